@@ -1,0 +1,1 @@
+"""Tables, workbook, printed sheets and map. Arithmetic stops at sums of the rows shown."""

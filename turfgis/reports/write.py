@@ -1,0 +1,131 @@
+"""Writing results whole: a run that fails or is stopped leaves the earlier files as they were."""
+
+import contextlib
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from turfgis.errors import OutputError
+
+Content = bytes | Callable[[Path], object]
+
+
+def write_whole(folder: Path, files: Mapping[str, Content]) -> list[Path]:
+    """
+    Write several files so that all of them appear, or none.
+
+    Everything is first written into a fresh folder inside the target, so that what is likely to fail (a full disk, a
+    bad value) fails before any earlier file is touched. Then each file replaces its forerunner in one step; where one
+    of these steps fails, those already replaced are put back.
+
+    Parameters
+    ----------
+    folder
+        Where the files belong; made where it does not exist.
+    files
+        Name of the file -> its bytes, or what writes it when given a path.
+
+    Returns
+    -------
+    The files written, in the order given.
+
+    Raises
+    ------
+    OutputError
+        The folder cannot be made or written to. Names the folder and the cause.
+    """
+    folder = Path(folder)
+    for name in files:
+        if Path(name).name != name or name in {"", ".", ".."}:
+            raise OutputError(f"'{name}' is not a plain file name; files are written directly into {folder}")
+    made_before = _missing_parents(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        waiting = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=folder))
+    except BaseException as error:
+        _remove_empty(made_before)
+        raise _readable(folder, error) from error
+    done = False
+    try:
+        for name, content in files.items():
+            _write_one(waiting / name, content)
+        _put_in_place(folder, waiting, list(files))
+        done = True
+    except BaseException as error:
+        raise _readable(folder, error) from error
+    finally:
+        shutil.rmtree(waiting, ignore_errors=True)
+        if not done:
+            _remove_empty(made_before)
+    return [folder / name for name in files]
+
+
+def _readable(folder: Path, error: BaseException) -> BaseException:
+    """What to raise: a message for what the reader can mend; anything else, a stop by hand included, as it is."""
+    if not isinstance(error, OSError):
+        return error
+    if isinstance(error, FileExistsError | NotADirectoryError):
+        return OutputError(f"cannot write to {folder}: it, or a folder above it, is a file; choose another with -o")
+    cause = error.strerror or str(error)
+    return OutputError(f"cannot write to {folder}: {cause}; the files written earlier are as they were")
+
+
+def _write_one(path: Path, content: Content) -> None:
+    """One file, pushed through to the disk: a full disk may show only then."""
+    if isinstance(content, bytes):
+        path.write_bytes(content)
+    else:
+        content(path)
+    with path.open("rb+") as written:
+        os.fsync(written.fileno())
+
+
+def _put_in_place(folder: Path, waiting: Path, names: list[str]) -> None:
+    """Move each new file over the old one; if that fails midway, put the old ones back."""
+    earlier = waiting / ".earlier"
+    earlier.mkdir()
+    kept, placed = [], []
+    for name in names:  # copies first, because from here on nothing should need room on the disk
+        if (folder / name).is_dir():
+            raise IsADirectoryError(0, f"'{name}' there is a folder, and a file of this name is to be written")
+        if (folder / name).exists():
+            _keep(folder / name, earlier / name)
+            kept.append(name)
+    try:
+        for name in names:
+            placed.append(name)
+            os.replace(waiting / name, folder / name)
+    except BaseException:
+        for name in placed:
+            if name in kept:
+                os.replace(earlier / name, folder / name)
+            elif not (waiting / name).exists():
+                (folder / name).unlink(missing_ok=True)
+        raise
+
+
+def _keep(path: Path, copy: Path) -> None:
+    """A second name for the earlier file, which takes no room; a copy where the disk knows no second names."""
+    try:
+        os.link(path, copy)
+    except OSError:
+        shutil.copy2(path, copy)
+
+
+def _missing_parents(folder: Path) -> list[Path]:
+    """The folder and those above it that do not exist yet, the deepest first."""
+    missing = []
+    for path in (folder, *folder.parents):
+        if path.exists():
+            break
+        missing.append(path)
+    return missing
+
+
+def _remove_empty(folders: list[Path]) -> None:
+    """Take away folders that were made for nothing."""
+    for path in folders:
+        with contextlib.suppress(OSError):
+            path.rmdir()
