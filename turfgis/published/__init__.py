@@ -1,0 +1,1 @@
+"""Published figures as plain data, each with its source."""

@@ -1,0 +1,250 @@
+"""
+Every published source cited in the formulas, the published ranges and the checks.
+
+A source is named by its key. ``seen`` says how far it was read: a figure quoted from memory or second-hand is marked
+so here, and whoever relies on it should look it up.
+"""
+
+from dataclasses import dataclass
+
+FULL, EXCERPT, SECOND_HAND, MEMORY = "in full", "in an excerpt", "second-hand", "from memory"
+
+
+@dataclass(frozen=True)
+class Source:
+    """One published source."""
+
+    key: str
+    author: str
+    title: str
+    year: str
+    where: str
+    seen: str
+
+
+def cite(key):
+    """
+    One line that names a source.
+
+    Parameters
+    ----------
+    key
+        Key of the source in `SOURCES`.
+
+    Returns
+    -------
+    Author, title, year, where it is found, and a remark where it was not read in full.
+
+    Raises
+    ------
+    KeyError
+        No source has the key: a mistake in the program, not in the input.
+
+    Examples
+    --------
+    >>> cite("minner-2011")
+    'D. D. Minner (Iowa State University), SportsTurf magazine, October, 2011, https://read.dmtmag.com/i/43432/19'
+    >>> cite("asae-d497")
+    'ASAE, D497 Agricultural Machinery Management Data, table 3 (quoted from memory)'
+    """
+    source = SOURCES[key]
+    line = ", ".join(part for part in (source.author, source.title, source.year, source.where) if part)
+    return f"{line} (quoted {source.seen})" if source.seen in (SECOND_HAND, MEMORY) else line
+
+
+# Written by hand in lines of key, author, title; year, where, seen: one to a line would fill ten pages.
+# fmt: off
+_LIST = (
+    # geodesy, units, chemistry
+    Source("nga-wgs84", "National Geospatial-Intelligence Agency", "World Geodetic System 1984, NGA.STND.0036",
+           "2014", "table 3.1", MEMORY),
+    Source("snyder-1987", "J. P. Snyder", "Map Projections: A Working Manual, USGS Professional Paper 1395",
+           "1987", "pages 16, 77, 278", EXCERPT),
+    Source("geographiclib-tests", "C. Karney", "GeographicLib Python test suite",
+           "", "https://github.com/geographiclib/geographiclib-python", FULL),
+    Source("geographiclib-planimeter", "C. Karney", "Planimeter(1) manual page",
+           "", "https://github.com/geographiclib/geographiclib", FULL),
+    Source("gum-2008", "Joint Committee for Guides in Metrology", "Guide to the expression of uncertainty, JCGM 100",
+           "2008", "clause 5.1.2", MEMORY),
+    Source("navratil-2003", "G. Navratil", "Precision of Area Computation",
+           "2003", "https://m.moam.info/precision-of-area-computation_5baf6b9d097c47b73b8b47ca.html", EXCERPT),
+    Source("sciforums-2003", "a science forum", "thread on surface area", "2003",
+           "http://www.sciforums.com/surface-area-t-30916.html", EXCERPT),
+    Source("arboreal-slope", "a forestry measurement page", "Calculating area on a slope", "",
+           "https://arboreal.se/en/slope", EXCERPT),
+    Source("iupac-2021", "T. Prohaska and others", "Standard atomic weights of the elements 2021 (IUPAC)",
+           "2022", "Pure and Applied Chemistry 94:573", MEMORY),
+
+    # sand
+    Source("grounds-maintenance-topdressers", "Grounds Maintenance magazine",
+           "Topdressers are dressed up with accessories", "",
+           "http://grounds-mag.com/mag/grounds_maintenance_topdressers_dressed_accessories/", EXCERPT),
+    Source("usga-2008", "B. Whitlark (USGA Green Section)", "Christmas Wish: Firm And Fast Fairways", "2008",
+           "https://www.usga.org/content/usga/home-page/course-care/christmas-wish-firm-and-fast-fairways-26356.html",
+           EXCERPT),
+    Source("usga-2014-granted", "J. Skorulski (USGA Green Section)", "Too Easy To Take For Granted", "2014",
+           "http://www.usga.org/content/usga/home-page/course-care/2014/10/"
+           "too-easy-to-take-for-granted-21474873719.html", EXCERPT),
+    Source("usga-2014-bunkers", "B. Whitlark (USGA Green Section)", "Adding New Sand To Existing Bunkers", "2014",
+           "http://www.usga.org/course_care/regional_updates/regional_reports/southwest/"
+           "Adding-New-Sand-To-Existing-Bunkers---March-2014/", EXCERPT),
+    Source("usga-2017-tolerance", "USGA in Earth Shaping News", "fourth quarter 2017, page 23", "2017",
+           "https://issuu.com/gcbaa/docs/esn_4th_qtr_2017/23", EXCERPT),
+    Source("maxapress-sand", "Maximum Academic Press", "Sand topdressing rate unit conversions, table 1", "",
+           "https://maxapress.com/app/figure_table/6791b5eefa6c58500c8b732b", EXCERPT),
+    Source("kujawski-1998", "Kujawski and Cupo, quoted in an arboriculture article", "Soil structure", "1998",
+           "http://www.rudystree.com/articles/soil_structure.php?page=2", SECOND_HAND),
+    Source("uconn-topsoil", "University of Connecticut Cooperative Extension", "How much topsoil to spread", "",
+           "http://www.treemais.com/how-to-ascertain-how-much-topsoil-to-spread-on-new-yard", SECOND_HAND),
+    Source("field-sand-table", "an extension table", "Why do they put sand on football fields", "",
+           "https://rightbankwarsaw.com/players/why-do-they-put-sand-on-football-fields.html", SECOND_HAND),
+    Source("fairway-diary-2015", "a golf club's course diary", "post on fairway dressing", "2015",
+           "http://wvccgreens.blogspot.com/2015/06", EXCERPT),
+    Source("sand-supplier", "a sand supplier's advice (name left out)", "note on winter dressing of pitches", "", "", FULL),
+    Source("gma-bulk-density", "Grounds Management Association", "What is Bulk Density?", "",
+           "https://thegma.org.uk/learning/resources/bulk-density", EXCERPT),
+    Source("reference-sand", "reference.com", "bulk density of sand", "",
+           "https://www.reference.com/science/bulk-density-sand-84edfc5d0a9f0ae7", FULL),
+    Source("civilsir-bags", "a civil-engineering teaching page", "Volume of a bag of sand", "",
+           "https://civilsir.com/volume-of-a-bag-of-sand/", EXCERPT),
+    Source("moist-sand", "an engineering exam question", "Surface water in moist sand", "",
+           "https://curioustab.com/moist-sand-may-contain-surface-water-mass-upto-70347", EXCERPT),
+    Source("sand-cap-2021", "a golf architecture forum", "thread on sand capping", "2021",
+           "http://golfclubatlas.com/forum/index.php?topic=70440.msg1693096", EXCERPT),
+    Source("sand-cap-allowance", "a golf architecture forum", "thread on six inches of sand cap", "2021",
+           "http://golfclubatlas.com/forum/index.php?topic=70955.msg1705908", EXCERPT),
+
+    # tines
+    Source("quarter-inch-2012", "a club superintendent's diary", "Greens Aerification Update", "2012",
+           "http://laurelcreeksuper.blogspot.com/2012/08/greens-aerification-update.html", FULL),
+    Source("spring-greens-2012", "a club's course diary", "Spring Greens Aerification", "2012",
+           "https://greystonelegacycourseoperations.blogspot.com/2012/03/spring-greens-aerification.html", FULL),
+    Source("aerification-2011", "a club's course diary", "Some pictures from aerification", "2011",
+           "http://woccgolfcoursemanagement.blogspot.com/2011/03/some-pictures-from-aerification.html", FULL),
+    Source("industry-chart-2024", "a golf club's course diary", "post quoting an industry chart of tines", "2024",
+           "https://kenmuregolf.blogspot.com/2024/04", FULL),
+    Source("gcsaa-forum-2013", "Golf Course Superintendents Association of America", "members' forum, thread on tines", "2013",
+           "https://test.gcsaa.org/community/forums/forum-groups/permalink/3LrDqp3P1UO1S-pkmVVm9A", EXCERPT),
+    Source("percentages-2016", "a club superintendent's diary", "Aerification percentages", "2016",
+           "http://highlandsccgolfmaintenance.blogspot.com/2016/09/aerification-percentages.html", EXCERPT),
+    Source("minner-2004", "D. D. Minner (Iowa State University)",
+           "Amount of Sand Required and Area Impacted for Various Coring and Topdressing Programs", "2004",
+           "http://turfdiag.com/core-aeration", EXCERPT),
+    Source("minner-2011", "D. D. Minner (Iowa State University)", "SportsTurf magazine, October", "2011",
+           "https://read.dmtmag.com/i/43432/19", EXCERPT),
+    Source("material-removed-2014", "a club superintendent's diary", "Material removed, aerification", "2014",
+           "http://brookstonegcm.blogspot.com/2014/06/material-removed-aerification.html", FULL),
+    Source("usga-2001", "C. Hartwiger and P. O'Brien (USGA Green Section)", "Core Aeration by the Numbers", "2001",
+           "Green Section Record", MEMORY),
+    Source("organic-matter-management", "Golf Course Industry", "Organic matter management", "",
+           "https://golfcourseindustry.com/article/organic-matter-management", EXCERPT),
+    Source("aeration-report-2014", "a club's turf diary", "Aeration Report", "2014",
+           "http://flccturfcare.blogspot.com/2014/09/aeration-report.html", FULL),
+    Source("greenkeepers-tining", "a greenkeepers' employment body", "Why is hollow tining important?", "",
+           "https://internationalgreenkeepers.com/why-is-hollow-tining-important/", EXCERPT),
+    Source("turf-trends-2013", "a club's turf diary", "posts of October 2013", "2013",
+           "http://wgccturftrends.blogspot.com/2013/10", EXCERPT),
+
+    # seed
+    Source("psu-pls", "Penn State Center for Turfgrass Science", "Calculating the Price of Pure Live Seed", "",
+           "http://plantscience.psu.edu/research/centers/turf/extension/factsheets/calculating-seed-price", FULL),
+    Source("lsu-pls", "Louisiana State University AgCenter", "Pure Live Seed Calculation", "",
+           "https://www.lsuagcenter.com/topics/lawn_garden/commercial_horticulture/turfgrass/management-practices/"
+           "calculations/pure-live-seed-calculation", EXCERPT),
+    Source("txdot-pls", "Texas Department of Transportation", "Pure live seed", "",
+           "https://www.txdot.gov/about/campaigns-outreach/bluebonnets-wildflowers/pure-live-seed.html", FULL),
+    Source("umn-seed", "University of Minnesota Extension", "Purchasing Seed", "",
+           "http://www.extension.umn.edu/garden/landscaping/maint/newlawn_5.html", EXCERPT),
+    Source("cornell-seed", "Cornell University, Safe Sports Fields", "Seeding rates", "",
+           "http://safesportsfields.cals.cornell.edu/seeding-rates", FULL),
+    Source("gcm-bentgrass", "Golf Course Management",
+           "Creeping bentgrass seeding rates, traffic affect green establishment", "",
+           "https://test.gcmonline.com/research/news/creeping-bentgrass-putting-green", EXCERPT),
+    Source("pitchcare-seed", "Pitchcare magazine", "Obtaining the best results from a seed mixture", "",
+           "https://www.pitchcare.com/blogs/news/obtaining-the-best-results-from-a-seed-mixture", EXCERPT),
+
+    # fertiliser and other products
+    Source("unl-fertiliser", "University of Nebraska-Lincoln Extension", "Lawn Fertilizer Calculations", "",
+           "http://byf.unl.edu/LawnFertCalc", EXCERPT),
+    Source("purdue-ay22", "Purdue University", "AY-22, as quoted on a contractor's page (name left out)", "", "",
+           SECOND_HAND),
+    Source("uga-fertiliser", "C. Waltz (University of Georgia)",
+           "Fertilizer Calculations for Attractive, Healthy Lawns", "",
+           "https://ugaurbanag.com/lawn-fertilizer-calculations/", EXCERPT),
+    Source("turf-maths-worksheet", "a US extension service",
+           "Turfgrass Mathematics Review/Practice Worksheet for Certified Turfgrass Professional Testing", "",
+           "http://docplayer.net/28210450", EXCERPT),
+    Source("psu-oxides", "Penn State Center for Turfgrass Science",
+           "How Much Phosphorus and Potassium are Really in Your Fertilizer?", "2022",
+           "https://plantscience.psu.edu/research/centers/turf/extension/factsheets/how-much", FULL),
+    Source("laboratory-oxides", "a plant-nutrition laboratory (name left out)",
+           "list of factors from oxides to elements", "", "", FULL),
+    Source("encyclopedia-fertiliser", "an encyclopedia article on fertiliser", "Oxide labels read as elements", "",
+           "https://forum.odla.nu/lofiversion/index.php/t62343.html", SECOND_HAND),
+    Source("purdue-nitrogen-2023", "J. Camberato (Purdue Extension)",
+           "Basic calculations for nitrogen fertilizers", "2023",
+           "https://www.farmprogress.com/soil-health/basic-calculations-for-nitrogen-fertilizers", EXCERPT),
+    Source("maker-note-granules", "a turf-fertiliser maker's technical note (name left out)",
+           "nutrients from granules and liquids", "", "", FULL),
+    Source("socal-fertiliser-2021", "SportsField Management magazine", "Fertilizer Math", "2021",
+           "https://www.socalsfma.com/articles/fertilizer-math", EXCERPT),
+    Source("schlossberg-2022", "M. Schlossberg (Penn State)", "A Practical Method of Rotary Spreader Calibration",
+           "2022", "https://issuu.com/leadingedgepubs/docs/nc-turfgrass-2023-jan-feb/s/17903123", EXCERPT),
+    Source("purdue-ay43", "Z. Reicher, C. Throssell and J. Lefton (Purdue University)",
+           "Golf Course Fertilization, AY-43-W", "",
+           "https://www.extension.purdue.edu/extmedia/AY/AY-43-W.html", EXCERPT),
+    Source("schlossberg-2007", "M. J. Schlossberg and J. P. Schmidt", "paper on nitrogen for putting greens", "2007",
+           "Agronomy Journal 99:99-106", EXCERPT),
+    Source("watson-guelph", "J. R. A. K. Watson", "thesis on nitrogen for bentgrass greens, University of Guelph", "",
+           "https://atrium.lib.uoguelph.ca/items/15ca5796-37e4-4f39-9692-da9c5ea8bba1", EXCERPT),
+    Source("pesticide-handbook", "Agrochemical and Pesticide Safety Handbook", "page 128", "",
+           "http://what-when-how.com/Tutorial/topic-166581h5j/Agrochemical-and-Pesticide-Safety-128.html", EXCERPT),
+    Source("army-md0173", "US Army medical training", "MD0173", "", "http://armymedical.tpub.com/MD0173/", FULL),
+    Source("canada-spray", "a Canadian pesticide education factsheet", "Calculating Spray Application Information",
+           "", "https://docslib.org/doc/1861139/calculating-spray-application-information", EXCERPT),
+    Source("haines-2023", "J. Haines", "Does size matter", "2023",
+           "http://fusariummy.blogspot.com/2023/02/does-size-matter.html", EXCERPT),
+
+    # machines
+    Source("isu-pm-696", "Iowa State University Extension, PM 696", "Estimating Field Capacity of Farm Machines",
+           "2001", "https://studylib.net/doc/18166171/extension-store---iowa-state-university", EXCERPT),
+    Source("isu-a3-24", "Iowa State University Extension, Ag Decision Maker A3-24",
+           "Estimating the Field Capacity of Farm Machines", "",
+           "https://studylib.net/doc/18165347/estimating-the-field-capacity-of-farm-machines", EXCERPT),
+    Source("uk-aen-73", "J. N. Hancock, L. D. Swetnam and F. J. Benson (University of Kentucky)",
+           "Calculating Farm Machinery Field Capacities, AEN-73", "1991",
+           "https://scribd.com/document/439199921/Calculating-Farm-Machinery-Field-Capacities", EXCERPT),
+    Source("asae-d497", "ASAE", "D497 Agricultural Machinery Management Data", "", "table 3", MEMORY),
+    Source("msu-fuel", "Michigan State University", "Worksheet on tractor fuel use", "",
+           "http://web5.anr.msu.edu/fa/Calculators/11%20Tractor%20Fuel%20Use/Tractor%20Fuel%20Use.html", EXCERPT),
+    Source("haines-2020", "J. Haines", "Turfenomics, productivity, part 4, mower", "2020",
+           "https://fusariummy.blogspot.com/2020/11/turfenomics-productivity-part-4-mower.html", EXCERPT),
+    Source("digman-overlap", "M. Digman (University of Wisconsin)", "Mowing overlap loss", "",
+           "http://hayandforage.com/print/other/custom-forage-harvesting/mowing-overlap-loss-0406", EXCERPT),
+    Source("arithmetic-plot", "a general arithmetic page (name left out)", "Mowing time for a plot", "", "", EXCERPT),
+    Source("bank-mowing-2012", "a club's course diary", "Working with mother nature", "2012",
+           "http://avondalegcmaintenanceupdates.blogspot.com/2012/12/working-with-mother-nature.html", EXCERPT),
+    Source("implement-note", "an implement retailer's note (name left out)", "rule for acres an hour from inches", "", "",
+           EXCERPT),
+    Source("tractor-forum", "a tractor forum", "Mowing efficiency, rotary mower", "",
+           "http://www.tractorbynet.com/forums/owning-operating/265804-mowing-efficency-rotary-mower-post3100894.html",
+           EXCERPT),
+    Source("grounds-productivity", "a trade magazine for grounds contractors",
+           "How To Calculate Hourly Mower Productivity", "",
+           "http://www.greenindustrypros.com/article/10259926/how-to-calculate-hourly-mower-productivity", FULL),
+    Source("farm-textbook", "a page of worked answers (name left out)", "Farm-machinery textbook problems", "", "",
+           EXCERPT),
+    Source("farm-arithmetic", "a general farm arithmetic page (name left out)", "Acres and hectares an hour", "", "",
+           EXCERPT),
+    Source("za-machinery-2015", "South African Department of Agriculture", "Guide to Machinery Costs 2015/16", "2015",
+           "https://www.scribd.com/document/808490402", EXCERPT),
+    Source("time-study", "a student question page (name left out)", "Field efficiency from a time study", "", "",
+           EXCERPT),
+    Source("spraying-manual", "operator manual of a spraying machine (name left out)", "Coverage table", "", "",
+           EXCERPT),
+    Source("michigan-exam", "a Michigan applicator exam", "Practice question, work rate", "",
+           "https://michigan-rightofwaypestmanagement.examzify.com/", EXCERPT),
+)
+# fmt: on
+
+SOURCES = {source.key: source for source in _LIST}
