@@ -129,9 +129,7 @@ def text_table(
             if at < len(body) - 1:
                 lines.append(rule)
     if ends:
-        if (len(body) - 1) not in inner or len(body) == 0:
-            lines.append(rule)
-        lines += [_padded(line, cols, places) for line in ends]
+        lines += [rule, *(_padded(line, cols, places) for line in ends)]
     return "\n".join(lines) + "\n"
 
 
@@ -164,8 +162,9 @@ def areas_text(patches: "pd.DataFrame", by: str = "surface", units: str = "metri
         named = [part_of(row["hole"]) if by == "hole" else row["part"] for row in rows]
         lasts = {part: at for at, part in enumerate(named)}
         for row in parts:
-            line = {**row, first: row["part"], "surface": "all surfaces", "cut_mm": None}
-            below.setdefault(lasts[row["part"]], []).append(line)
+            if named.count(row["part"]) > 1:  # a single row is its own sum
+                line = {**row, first: row["part"], "surface": "all surfaces", "cut_mm": None}
+                below.setdefault(lasts[row["part"]], []).append(line)
     text = text_table(_said_once(rows, first), AREA_COLUMNS[by], units, [total], below)
     return text + _large(total.get("net_m2"), total.get("plus_minus_m2"), units)
 

@@ -1,0 +1,95 @@
+"""
+Cautions in our own words, and which sheet carries which.
+
+They are general. The label, the machine's manual, local rules and licensed practice come before anything written here.
+"""
+
+from collections.abc import Iterable
+
+from turfgis.estimates.order import Order
+
+CAUTIONS: dict[str, str] = {
+    "not_a_permit": (
+        "These are measured and reckoned figures for planning. They permit nothing: labels, machine manuals, local "
+        "rules, licences and a look at the ground come first."
+    ),
+    "drawn_edges": (
+        "Areas follow the edges as they were drawn. Walk the edges again where they have moved, and have them "
+        "surveyed where a contract or a boundary hangs on them."
+    ),
+    "sand_dust": (
+        "Dry sand gives off fine dust, and the crystalline silica in it harms the lungs for good. Keep it damp where "
+        "the work allows, stay upwind, wear the mask your risk assessment names, keep within the national limit."
+    ),
+    "sand_match": (
+        "Sand that does not match the ground below it can do lasting harm. Have the lot tested and compare the sheet "
+        "with your own profile before it is tipped."
+    ),
+    "heavy_loads": (
+        "Full lorries and spreaders are heavy. Check tracks, bridges, drains, tanks and soft or wet ground, and the "
+        "plate of the machine, before anything drives there."
+    ),
+    "handling": (
+        "Bags, shovels and barrows: let machines lift where they can, share the lifts out, and keep to your own "
+        "handling assessment."
+    ),
+    "buried_services": (
+        "Tines and anchors strike what lies below: find and mark pipes, cables, heads and drains first. Nothing here "
+        "shows where they are."
+    ),
+    "seed_label": (
+        "Purity and germination are those of the label on the lot: read it again when the bags arrive. Handle dressed "
+        "or coated seed as its label says, and keep it from birds, pets and water."
+    ),
+    "fertiliser_label": (
+        "This is arithmetic, not advice on what to use. The label, a soil analysis and the rules of the place decide "
+        "how much, how often, in which months and how near to water; keep the records they ask for."
+    ),
+    "fertiliser_spill": (
+        "Calibrate the spreader before each round, and sweep up what lands on paths, drains and banks."
+    ),
+    "mowing_guess": (
+        "Minutes are a first guess. In one manager's records mowers reached only about 10 % (tees) to 40 % (fairways) "
+        "of width times speed over their meter hours: put your own meter readings in before you plan people by them."
+    ),
+    "machine_limits": (
+        "Where a machine may go is said by its manual and plate. Slopes, wet grass, edges and water are not in these "
+        "figures; look at each hole, and let only trained people drive."
+    ),
+}
+
+# What is on every sheet of a kind; the order is that of print.
+SHEETS: dict[str, tuple[str, ...]] = {
+    "areas": ("drawn_edges", "not_a_permit"),
+    "sand": ("sand_dust", "sand_match", "heavy_loads", "handling", "buried_services", "not_a_permit"),
+    "seed": ("seed_label", "handling", "not_a_permit"),
+    "fertiliser": ("fertiliser_label", "fertiliser_spill", "handling", "not_a_permit"),
+    "drops": ("sand_dust", "heavy_loads", "machine_limits"),
+    "mowing": ("mowing_guess", "machine_limits"),
+    "map": ("not_a_permit", "buried_services", "machine_limits"),
+}
+
+
+def sheet_cautions(*sheets: str, more: Iterable[str] = ()) -> list[str]:
+    """
+    The cautions of one or several kinds of sheet, each once.
+
+    Parameters
+    ----------
+    sheets
+        Keys of :data:`SHEETS`.
+    more
+        Cautions of the course or the order, printed first.
+
+    Examples
+    --------
+    >>> [text.split(".")[0] for text in sheet_cautions("mowing")][0]
+    'Minutes are a first guess'
+    """
+    named = [CAUTIONS[key] for sheet in sheets for key in SHEETS[sheet]]
+    return list(dict.fromkeys([*more, *named]))
+
+
+def order_cautions(order: Order) -> list[str]:
+    """What belongs on this order: its own cautions, then those of its kind."""
+    return sheet_cautions(order.kind if order.kind in SHEETS else "areas", more=order.cautions)
