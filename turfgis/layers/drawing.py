@@ -1,0 +1,95 @@
+"""What is said about a drawing before it is read: which files, what each layer means, how well it was drawn."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from turfgis.surfaces import pile_order
+
+
+@dataclass(frozen=True)
+class LayerNote:
+    """
+    What is said of one file, or one layer in it.
+
+    Attributes
+    ----------
+    file, layer
+        The file, relative to the drawing's folder, and the layer in it; no layer means every polygon layer.
+    role
+        ``areas``; ``hole_lines``, from tee to green, which carry the number of the hole; or ``background``, lines and
+        points that are only drawn on the map.
+    surface, surface_from, surfaces
+        One surface for all; or the column that names it, with what its values mean.
+    hole_from, name_from
+        Columns with the hole and the name.
+    label
+        What background lines and points are called on the map.
+    accuracy_m, edge_bias_m, vertex_accuracy_m
+        How well it was drawn, where that differs from the rest of the drawing. [m]
+    surveyed
+        Day of the survey, as ISO text.
+    crs, swap_axes
+        The coordinate reference system, where the file does not say it; whether its coordinates come as (y, x).
+    """
+
+    file: str
+    layer: str | None = None
+    role: str = "areas"
+    surface: str | None = None
+    surface_from: str | None = None
+    surfaces: Mapping[str, str] = field(default_factory=dict)
+    hole_from: str | None = None
+    name_from: str | None = None
+    label: str | None = None
+    accuracy_m: float | None = None
+    edge_bias_m: float | None = None
+    vertex_accuracy_m: float | None = None
+    surveyed: str | None = None
+    crs: str | None = None
+    swap_axes: bool = False
+
+
+@dataclass(frozen=True)
+class StripNote:
+    """A strip along the outer edge of every patch of a surface, drawn by nobody. Width in metres."""
+
+    surface: str
+    around: str
+    width_m: float
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """
+    Everything that is needed to measure a course.
+
+    Attributes
+    ----------
+    folder
+        Where the files lie.
+    layers, strips
+        What is said of each.
+    accuracy_m
+        Standard deviation of how far the edge of a patch may be drawn in or out as a whole. [m] The default is that
+        of an edge traced from an air photo: common practice, no source.
+    edge_bias_m
+        The same for an offset that all patches of a layer share. [m]
+    order
+        Surfaces, the one that keeps the ground first.
+    cut_mm
+        Height of cut by surface. [mm]
+    """
+
+    folder: Path
+    layers: tuple[LayerNote, ...]
+    strips: tuple[StripNote, ...] = ()
+    accuracy_m: float = 0.3
+    edge_bias_m: float = 0.0
+    order: tuple[str, ...] = tuple(pile_order())
+    cut_mm: Mapping[str, float] = field(default_factory=dict)
+
+
+def plain_drawing(file: Path, crs: str | None = None, swap_axes: bool = False) -> Drawing:
+    """A drawing of one file of which nothing more is said than what it says itself."""
+    return Drawing(folder=file.parent, layers=(LayerNote(file=file.name, crs=crs, swap_axes=swap_axes),))

@@ -1,0 +1,1 @@
+"""From drawn layers to patches: pieces of turf in true square metres, each counted once."""
