@@ -85,7 +85,7 @@ def percent(share: float) -> str:
     >>> percent(0.104), percent(0.62), percent(0.00004)
     ('10.4 %', '62 %', '< 0.1 %')
     """
-    if 0 < share < 0.001:
+    if share < 0.001:
         return "< 0.1 %"
     return f"{share:.1%}".replace("%", " %") if share < 0.2 else f"{share:.0%}".replace("%", " %")
 
