@@ -1,0 +1,118 @@
+"""What a reader should know about the shapes that were drawn: set aside, mended, or only worth a look."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+LEVELS = ("error", "warning", "note")
+
+CODES: dict[str, str] = {
+    # Reading
+    "no_shape": "a feature carries attributes but no shape",
+    "broken_coordinates": "a feature has coordinates that are not numbers",
+    "unreadable_shape": "a feature's shape is of a kind that cannot be used",
+    "ring_closed": "an outline whose last point was missing has been closed",
+    "point_not_area": "a point lies where an area belongs",
+    "line_not_area": "an open line lies where an area belongs",
+    "line_taken_as_area": "a closed line was read as the outline of an area",
+    "walk_closed": "a walked edge was closed from its last point to its first",
+    "walk_too_open": "a walked edge ends too far from where it began to be closed",
+    "shape_in_collection": "an area was taken out of a mixed collection of shapes",
+    "lines_and_points_kept": "lines and points that are not areas were kept for hole numbers and the like",
+    "path_is_a_line": "a path that runs back to its start is a line, not an area",
+    "height_dropped": "heights or measures of the points were left out",
+    "curve_straightened": "curved edges were turned into short straight pieces",
+    "layer_left_out": "a layer of the file has no areas and was not read",
+    "reader_remark": "the reader of the file format had something to say",
+    "text_encoding": "the text of the file is not in the encoding it claims",
+    "web_mercator": "the layer is drawn in a web map's projection",
+    "survey_feet": "the layer is drawn in feet",
+    "crs_replaced": "the settings name another coordinate reference system than the file",
+    "mixed_crs": "layers of one file are drawn in different coordinate reference systems",
+    "looks_like_degrees": "coordinates look like degrees under a coordinate reference system in metres or feet",
+    # Naming
+    "surface_unknown": "a value that should name a surface names none that is known",
+    "surface_missing": "a feature does not say which surface it is",
+    "not_turf": "a feature is not a surface that is looked after",
+    "range_as_other": "a driving range is counted under other",
+    "surface_from_values": "the column that names surfaces was found by its values",
+    "surface_from_name": "the surface was taken from the name of the layer or file",
+    "value_unused": "the settings explain a value that does not occur",
+    "layer_unnamed": "nothing says which surface a layer is",
+    # Mending
+    "mended": "an outline that was not valid has been mended",
+    "nothing_left": "an outline that was not valid encloses nothing",
+    "repeated": "the same shape is drawn twice for the same surface",
+    "two_surfaces": "the same shape is drawn for two surfaces",
+    "sliver": "a shape too small or too thin to be looked after was set aside",
+    "far_away": "a shape lies far away from all the others",
+    "wide_spread": "the shapes lie further apart than one course reaches",
+}
+"""What each code means, in one line."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """
+    One thing that a reader should know about the drawn shapes.
+
+    Attributes
+    ----------
+    level
+        ``error``, ``warning`` or ``note``.
+    code
+        Short name out of `CODES`.
+    file, layer
+        Where it was found; ``layer`` is empty when it is about the whole file.
+    feature
+        Which feature; empty when it is about the whole layer.
+    text
+        One or two plain sentences: what was found, what was done, the square metres gained or lost.
+    """
+
+    level: str
+    code: str
+    file: str
+    layer: str
+    feature: str
+    text: str
+
+
+def errors_first(findings: Iterable[Finding]) -> list[Finding]:
+    """
+    Sort findings by level, keeping the order within each.
+
+    Examples
+    --------
+    >>> note = Finding("note", "height_dropped", "areas.gpkg", "greens", "", "Heights are left out.")
+    >>> error = Finding("error", "no_shape", "areas.gpkg", "greens", "7", "There is no shape.")
+    >>> [finding.level for finding in errors_first([note, error])]
+    ['error', 'note']
+    """
+    return sorted(findings, key=lambda finding: LEVELS.index(finding.level))
+
+
+def listed(names: Sequence[object], most: int = 5) -> str:
+    """
+    Names in a row, the tail of a long list only counted.
+
+    Examples
+    --------
+    >>> listed(["a", "b", "c"])
+    'a, b, c'
+    >>> listed(range(9), most=3)
+    '0, 1, 2 and 6 more'
+    """
+    shown = ", ".join(str(name) for name in names[:most])
+    return shown if len(names) <= most else f"{shown} and {len(names) - most} more"
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """
+    A number with its noun.
+
+    Examples
+    --------
+    >>> counted(1, "green"), counted(2, "green"), counted(3, "has", "have")
+    ('1 green', '2 greens', '3 have')
+    """
+    return f"{number:,} {one if number == 1 else many or one + 's'}"

@@ -1,0 +1,155 @@
+"""Take one layer out of a file: attributes, feature ids and shapes, with the reader's complaints in plain words."""
+
+import re
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+import numpy as np
+import pyogrio
+import shapely
+from pyogrio import raw
+from pyogrio.errors import CRSError, DataLayerError, DataSourceError, FeatureError, FieldError, GeometryError
+
+from turfgis.errors import LayerError
+from turfgis.layers.formats import ACCEPTED, PICTURES, Source
+
+READING_ERRORS = (DataSourceError, DataLayerError, FeatureError, FieldError, GeometryError, CRSError)
+SMALL_ARCS = {"OGR_ARC_STEPSIZE": "0.5"}  # degrees; the reader's own 4 would lose 0.08 % of a circle, this 0.0013 %
+
+
+@dataclass
+class RawLayer:
+    """A layer as it lies in the file."""
+
+    name: str
+    columns: dict[str, np.ndarray]
+    ids: np.ndarray  # text
+    shapes: np.ndarray  # shapely geometries or None
+    crs: Any  # text, pyproj.CRS or None
+    kind: str  # what the file says its shapes are
+    closed: np.ndarray = field(default_factory=lambda: np.empty(0, dtype=np.intp))  # rings that lacked their last point
+    remarks: list[str] = field(default_factory=list)
+    encoding: str | None = None  # other than the file claims
+
+
+def layer_names(source: Source) -> dict[str, str]:
+    """Layers of a source that have shapes: name -> kind of shape as the file says it ("Unknown" where mixed)."""
+    if source.kind == "geojson":
+        return {_geojson_name(source): "Unknown"}
+    if source.kind in ("parquet", "osm", "csv"):
+        return {source.stem: "Unknown"}
+    with plain_errors(source):
+        return {name: kind for name, kind in pyogrio.list_layers(source.target) if kind is not None}
+
+
+def _geojson_name(source: Source) -> str:
+    """Name of the only layer. Asking GDAL for it would parse the whole file once more."""
+    if source.target.startswith("/vsi"):
+        return source.stem
+    with Path(source.target).open("rb") as file:
+        head = file.read(400).decode("utf-8", "replace")
+    named = re.match(r'\s*\{\s*"type"\s*:\s*"FeatureCollection"\s*,\s*"name"\s*:\s*"([^"\\]+)"', head)
+    return named.group(1) if named else source.stem
+
+
+def read_layer(source: Source, name: str, kind: str = "Unknown") -> RawLayer:
+    """
+    Read one layer.
+
+    Raises
+    ------
+    LayerError
+        It cannot be read.
+    """
+    if source.kind == "parquet":
+        return _read_parquet(source)
+    asked = None if source.kind in ("geojson", "csv") else name
+    small_arcs = source.kind == "dxf" or any(word in kind for word in ("Curve", "Circular", "Compound", "Surface"))
+    with plain_errors(source), _settings(SMALL_ARCS if small_arcs else {}):
+        return read_with_gdal(source, asked, name)
+
+
+def read_with_gdal(source: Source, layer: str | None, name: str, **options: str) -> RawLayer:
+    """Read a layer through GDAL. ``name`` is what it is called in the result."""
+    encoding = None
+    with warnings.catch_warnings(record=True) as caught:
+        warnings.simplefilter("always")
+        try:
+            meta, fids, shapes, data = _gdal(source, layer, encoding, options)
+        except UnicodeDecodeError:
+            encoding = "ISO-8859-1"
+            meta, fids, shapes, data = _gdal(source, layer, encoding, options)
+    columns = dict(zip(meta["fields"].tolist(), data, strict=True))
+    geometries, closed = _parsed(shapes, len(fids))
+    remarks = [text for text in dict.fromkeys(str(one.message) for one in caught) if "Non closed ring" not in text]
+    return RawLayer(
+        name, columns, fids.astype(str), geometries, meta["crs"], meta["geometry_type"] or "", closed, remarks, encoding
+    )
+
+
+def _gdal(source: Source, layer: str | None, encoding: str | None, options: dict[str, str]) -> Any:
+    given: dict[str, Any] = {**source.options, **options}
+    return raw.read(source.target, layer=layer, encoding=encoding, return_fids=True, datetime_as_string=True, **given)
+
+
+def _parsed(shapes: Any, count: int) -> tuple[np.ndarray, np.ndarray]:
+    """Shapes from their bytes, and which of them had a ring that needed closing."""
+    if shapes is None:
+        return np.full(count, None, dtype=object), np.empty(0, dtype=np.intp)
+    geometries = shapely.from_wkb(shapes, on_invalid="ignore")
+    failed = np.flatnonzero(shapely.is_missing(geometries) & np.array([one is not None for one in shapes], dtype=bool))
+    if len(failed):
+        geometries[failed] = shapely.from_wkb(shapes[failed], on_invalid="fix")
+        failed = failed[~shapely.is_missing(geometries[failed])]
+    return geometries, failed
+
+
+def _read_parquet(source: Source) -> RawLayer:
+    import geopandas
+    from pyarrow import ArrowException
+
+    try:
+        frame = geopandas.read_parquet(source.target)
+    except (ArrowException, ValueError, OSError) as error:
+        raise LayerError(f"{source.file}: cannot be read as GeoParquet ({_reason(str(error), source)})") from None
+    shapes = frame.geometry.to_numpy()
+    columns = {str(name): frame[name].to_numpy() for name in frame.columns if name != frame.geometry.name}
+    return RawLayer(source.stem, columns, np.arange(len(frame)).astype(str), shapes, frame.crs, "Unknown")
+
+
+@contextmanager
+def _settings(options: dict[str, str]) -> Iterator[None]:
+    """Settings of GDAL for one reading, put back afterwards."""
+    before: dict[str, Any] = {key: pyogrio.get_gdal_config_option(key) for key in options}
+    if options:
+        pyogrio.set_gdal_config_options(options)
+    try:
+        yield
+    finally:
+        if options:
+            pyogrio.set_gdal_config_options(before)
+
+
+@contextmanager
+def plain_errors(source: Source) -> Iterator[None]:
+    """Say what a reader complains of in our own words."""
+    try:
+        yield
+    except READING_ERRORS as error:
+        text = str(error)
+        if "supported file format" in text or "not recognized" in text:
+            if PurePosixPath(source.file.lower()).suffix in PICTURES:
+                said = "a picture or a raster of heights, not drawn shapes"
+            else:
+                said = "not a file of drawn shapes"
+            raise LayerError(f"{source.file}: {said}; accepted are {ACCEPTED}") from None
+        raise LayerError(f"{source.file}: cannot be read ({_reason(text, source)})") from None
+
+
+def _reason(text: str, source: Source) -> str:
+    """What GDAL said, without the place where the file lies."""
+    return text.replace(source.target, source.file).split("; It might help")[0].strip().rstrip(".")

@@ -1,0 +1,243 @@
+"""Any file of drawn shapes becomes clean tables of areas, lines and points, with findings about what is in the way."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import shapely
+from geopandas import GeoDataFrame
+from pandas import DataFrame
+from pyproj import CRS
+
+from turfgis.errors import LayerError
+from turfgis.layers.crs import ASK, check_range, drawn_crs
+from turfgis.layers.findings import Finding, counted, listed
+from turfgis.layers.formats import Source, find_sources
+from turfgis.layers.opening import RawLayer, layer_names, read_layer
+from turfgis.layers.openstreetmap import read_openstreetmap
+from turfgis.layers.shapes import SortedShapes, sort_shapes
+
+GPX_AREAS = ("tracks", "routes")
+
+
+@dataclass(frozen=True)
+class DrawnLayer:
+    """
+    One layer of drawn shapes, as drawn.
+
+    Attributes
+    ----------
+    file
+        As the user wrote it, or its base name if that was an absolute path.
+    layer
+        Name of the layer in the file.
+    crs
+        Two-dimensional coordinate reference system.
+    areas, lines, points
+        Attribute columns as read, ``feature`` (text id) and the geometry in two dimensions. Areas may be invalid still.
+    openstreetmap
+        Whether there are OpenStreetMap's golf tags, so that its contributors have to be named.
+    """
+
+    file: str
+    layer: str
+    crs: CRS
+    areas: GeoDataFrame
+    lines: GeoDataFrame
+    points: GeoDataFrame
+    openstreetmap: bool
+
+
+def read_layers(
+    path: str | PathLike[str],
+    layer: str | None = None,
+    *,
+    crs: Any = None,
+    swap_axes: bool = False,
+    role: str = "areas",
+) -> tuple[list[DrawnLayer], list[Finding]]:
+    r"""
+    Read drawn layers out of any vector file.
+
+    Parameters
+    ----------
+    path
+        A file, a folder of files, or a zip of them.
+    layer
+        Name of one layer; every layer with areas if None.
+    crs
+        Coordinate reference system, such as ``"EPSG:27700"``: needed where the file says none, and going before what
+        the file says.
+    swap_axes
+        Whether x and y come in the wrong order.
+    role
+        ``"areas"``, or anything else for shapes that serve another purpose (hole lines, sprinklers): these are
+        returned as they are.
+
+    Returns
+    -------
+    At least one layer, and what there is to say about them.
+
+    Raises
+    ------
+    LayerError
+        Nothing in the file can be used, or it cannot be said where on earth it lies.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> rows = ["WKT,hole", "\"POLYGON ((0 0, 30 0, 30 20, 0 20, 0 0))\",7"]
+    >>> _ = (folder / "greens.csv").write_text("\n".join(rows))
+    >>> layers, findings = read_layers(folder / "greens.csv", crs="EPSG:32618")
+    >>> layers[0].layer, layers[0].areas.area.tolist(), findings[0].code
+    ('greens', [600.0], 'looks_like_degrees')
+    """
+    sources = find_sources(Path(path))
+    findings: list[Finding] = []
+    layers: list[DrawnLayer] = []
+    barren: list[str] = []
+    for source, name, kind in _chosen(sources, layer, role, findings):
+        raw = read_openstreetmap(source) if source.kind == "osm" else read_layer(source, name, kind)
+        drawn, said = _clean(raw, source, crs, swap_axes, role)
+        if len(drawn.areas) or (role != "areas" and len(drawn.lines) + len(drawn.points)) or _serves(drawn):
+            layers.append(drawn)
+            findings += said
+        elif len(raw.ids) or layer is not None:
+            barren.append(_why_barren(raw, drawn, said))
+            findings += said
+    shown = Path(path).name if Path(path).is_absolute() else Path(path).as_posix()
+    if not layers or (role == "areas" and not any(len(one.areas) for one in layers)):
+        why = "; ".join(barren) or "there is nothing in it"
+        what = "an area: an area needs a closed outline" if role == "areas" else "used"
+        raise LayerError(f"{shown}: no shape that can be {what} ({why})")
+    return layers, findings + _mixed_crs(layers, shown)
+
+
+def _serves(drawn: DrawnLayer) -> bool:
+    """Hole lines of OpenStreetMap lie in a layer of their own in some formats."""
+    return drawn.openstreetmap and len(drawn.lines) + len(drawn.points) > 0
+
+
+def _why_barren(raw: RawLayer, drawn: DrawnLayer, said: list[Finding]) -> str:
+    if not len(raw.ids):
+        return f"layer {raw.name} is empty"
+    parts = [counted(len(drawn.points), "point")] * bool(len(drawn.points))
+    parts += [counted(len(drawn.lines), "open line")] * bool(len(drawn.lines))
+    unusable = len(raw.ids) - len(drawn.points) - len(drawn.lines)
+    parts += [f"{unusable:,} without a usable shape"] * bool(unusable)
+    reader = [one.text for one in said if one.code == "reader_remark"][:1]
+    return f"layer {raw.name}: " + ", ".join(parts + reader)
+
+
+def _chosen(
+    sources: list[Source], layer: str | None, role: str, findings: list[Finding]
+) -> Iterable[tuple[Source, str, str]]:
+    """Which layers to read: source, name and kind of shape."""
+    there = [(source, name, kind) for source in sources for name, kind in layer_names(source).items()]
+    if not there:
+        raise LayerError(f"{sources[0].file}: no layer in it has shapes; it may be a table only")
+    if layer is not None:
+        return _named(there, layer)
+    if role != "areas":
+        return there
+    gpx = [one for one in there if one[0].kind != "gpx" or one[1] in GPX_AREAS]
+    with_areas = [one for one in gpx if one[0].kind == "gpx" or _may_have_areas(one[2])]
+    if not with_areas:
+        return gpx
+    for source, name, kind in gpx:
+        if (source, name, kind) not in with_areas:
+            text = f"The layer holds {kind} shapes and no areas, so it was not read."
+            findings.append(Finding("note", "layer_left_out", source.file, name, "", text))
+    return with_areas
+
+
+def _may_have_areas(kind: str) -> bool:
+    return any(word in kind for word in ("Polygon", "Unknown", "Collection", "Surface"))
+
+
+def _named(there: list[tuple[Source, str, str]], layer: str) -> list[tuple[Source, str, str]]:
+    chosen = [one for one in there if layer in (one[1], one[0].stem)]
+    chosen = chosen or [one for one in there if one[1].lower() == layer.lower()]
+    if not chosen and there[0][0].kind == "geojson":
+        chosen = [one for one in there if one[0].stem.lower() == layer.lower()]
+    if chosen:
+        return chosen
+    names = [name for _, name, _ in there]
+    close = get_close_matches(layer.lower(), {name.lower(): name for name in names}, n=1)
+    hint = next((f" Did you mean {name}?" for name in names if close and name.lower() == close[0]), "")
+    raise LayerError(f"{there[0][0].file}: there is no layer {layer}; it has {listed(names, most=12)}.{hint}")
+
+
+def _clean(raw: RawLayer, source: Source, crs: Any, swap_axes: bool, role: str) -> tuple[DrawnLayer, list[Finding]]:
+    reference, findings = drawn_crs(raw.crs, crs, source.file, raw.name)
+    findings += _reader_remarks(raw, source.file)
+    if swap_axes:
+        raw.shapes = shapely.transform(raw.shapes, lambda points: points[:, ::-1])
+    openstreetmap = "golf" in raw.columns
+    sorted_shapes = sort_shapes(
+        raw,
+        reference,
+        source.file,
+        areas_wanted=role == "areas",
+        openstreetmap=openstreetmap or source.kind == "osm",
+        walked=source.kind == "gpx",
+    )
+    findings += _check_range(sorted_shapes, reference, source.file, raw.name)
+    findings += sorted_shapes.findings
+    return (
+        DrawnLayer(
+            file=source.file,
+            layer=raw.name,
+            crs=reference,
+            areas=_table(raw, *sorted_shapes.areas, reference),
+            lines=_table(raw, *sorted_shapes.lines, reference),
+            points=_table(raw, *sorted_shapes.points, reference),
+            openstreetmap=openstreetmap,
+        ),
+        findings,
+    )
+
+
+def _reader_remarks(raw: RawLayer, file: str) -> list[Finding]:
+    said = [f"The reader of this format says: {remark}" for remark in raw.remarks]
+    found = [Finding("warning", "reader_remark", file, raw.name, "", text) for text in said]
+    if raw.encoding:
+        text = f"Its text is not in the encoding it claims; it was read as {raw.encoding}. Check names with accents."
+        found.append(Finding("warning", "text_encoding", file, raw.name, "", text))
+    return found
+
+
+def _check_range(shapes: SortedShapes, crs: CRS, file: str, layer: str) -> list[Finding]:
+    kinds = (shapes.areas, shapes.lines, shapes.points)
+    bounds = np.array([shapely.total_bounds(some) for _, some in kinds if len(some)])
+    if not len(bounds):
+        return []
+    return check_range(crs, bounds[:, :2].min(axis=0), bounds[:, 2:].max(axis=0), file, layer)
+
+
+def _table(raw: RawLayer, rows: np.ndarray, shapes: np.ndarray, crs: CRS) -> GeoDataFrame:
+    columns = {_free(name): values[rows] for name, values in raw.columns.items()}
+    ids = raw.columns.get("@id")
+    columns["feature"] = (raw.ids if ids is None else np.where(ids == None, raw.ids, ids))[rows]  # noqa: E711
+    return GeoDataFrame(DataFrame(columns, copy=False), geometry=shapes, crs=crs)
+
+
+def _free(name: str) -> str:
+    """Names that tables use themselves give way."""
+    return f"{name}_in_file" if name in ("feature", "geometry") else name
+
+
+def _mixed_crs(layers: list[DrawnLayer], file: str) -> list[Finding]:
+    names = list(dict.fromkeys(one.crs.name for one in layers))
+    if len(names) < 2:
+        return []
+    text = f"Its layers are drawn in different coordinate reference systems: {listed(names)}. All are measured alike."
+    return [Finding("note", "mixed_crs", file, "", "", text)]
+
+
+__all__ = ["ASK", "DrawnLayer", "read_layers"]
