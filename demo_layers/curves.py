@@ -21,7 +21,7 @@ def smooth(points: Points, *, closed: bool, rounds: int = 3) -> Points:
 def even_steps(points: Points, step: float, *, closed: bool) -> Points:
     """Vertices about one step apart, as somebody walking the edge with a receiver would take them. [m]"""
     line = LineString(np.vstack([points, points[:1]]) if closed else points)
-    count = max(int(round(line.length / step)), 6 if closed else 1)
+    count = max(round(line.length / step), 6 if closed else 1)
     at = np.linspace(0, line.length, count, endpoint=False) if closed else np.linspace(0, line.length, count + 1)
     return np.array([line.interpolate(distance).coords[0] for distance in at])
 
@@ -47,7 +47,7 @@ def blob(rng: np.random.Generator, area: float, *, form: str = "oval", step: flo
         radius += (0.13 * (rng.random() - 0.3) / (lobes - 0.8)) * np.cos(lobes * turn + 2 * np.pi * rng.random())
     x, y = long * radius * np.cos(turn), radius * np.sin(turn)
     if form == "kidney":
-        x, y = 1.15 * x, 0.8 * y + (0.34 + 0.12 * rng.random()) * (x / long) ** 2
+        x, y = 1.15 * x, 0.8 * y + (0.26 + 0.16 * rng.random()) * (x / long) ** 2
     elif form == "pear":
         y = y * (1 + (0.28 + 0.14 * rng.random()) * x / long)
     elif form == "lobed":
@@ -56,8 +56,9 @@ def blob(rng: np.random.Generator, area: float, *, form: str = "oval", step: flo
     shape = Polygon(np.column_stack([x, y]))
     shape = affinity.translate(shape, -shape.centroid.x, -shape.centroid.y)
     size = (area / shape.area) ** 0.5
-    outline = np.array(shape.exterior.coords)[:-1] * size
-    return Polygon(even_steps(outline, step, closed=True))
+    blunt = 0.2 * area**0.5  # no corner tighter than a mower turns
+    shape = affinity.scale(shape, size, size, origin=(0, 0)).buffer(-blunt).buffer(blunt)
+    return Polygon(even_steps(np.array(shape.exterior.coords)[:-1], step, closed=True))
 
 
 def pad(rng: np.random.Generator, length: float, width: float) -> Polygon:

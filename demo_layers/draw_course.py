@@ -35,7 +35,7 @@ import pyogrio
 import shapely
 from flaws import put_in_flaws
 from ground import draw_paths, draw_rough, draw_water
-from holes import Drawing, draw_bunkers, draw_hole, draw_practice, draw_sprinklers, draw_tees
+from holes import Drawing, biggest, draw_bunkers, draw_hole, draw_practice, draw_sprinklers, draw_tees
 from routing import HOLES
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
@@ -51,8 +51,7 @@ PACKAGE = (*TOGETHER, "tees", "hole_lines", "sprinklers")
 def draw() -> Drawing:
     drawing = Drawing()
     for hole in HOLES.values():
-        draw_hole(drawing, hole)
-        draw_tees(drawing, hole)
+        draw_hole(drawing, hole, last_tee=draw_tees(drawing, hole))
     draw_practice(drawing)
     draw_water(drawing)
     draw_bunkers(drawing)
@@ -66,7 +65,13 @@ def draw() -> Drawing:
 def carry_to_grid(shape: BaseGeometry) -> BaseGeometry:
     """From the drawing board to the national grid, to the centimetre as a receiver records it."""
     turned = affinity.translate(affinity.rotate(shape, TURN, origin=(0, 0)), *CORNER)
-    return shapely.transform(turned, lambda points: np.round(points, 2))
+    rounded = shapely.transform(turned, lambda points: np.round(points, 2))
+    return without_specks(rounded) if turned.is_valid else rounded  # the bow-tie stays one
+
+
+def without_specks(shape: BaseGeometry) -> BaseGeometry:
+    """Where moving vertices by a centimetre has pinched off a speck at a sharp corner, leave the speck away."""
+    return shape if shape.is_valid else biggest(shapely.set_precision(shapely.make_valid(shape), 0.01))
 
 
 def share_vertices(shapes: list[BaseGeometry], reach: float = 0.012) -> list[BaseGeometry]:
@@ -82,7 +87,7 @@ def share_vertices(shapes: list[BaseGeometry], reach: float = 0.012) -> list[Bas
         return np.array(sorted(kept + new))[:, 1:]
 
     return [
-        shapely.Polygon(with_neighbours(shape.exterior), [with_neighbours(hole) for hole in shape.interiors])
+        without_specks(shapely.Polygon(with_neighbours(shape.exterior), [with_neighbours(r) for r in shape.interiors]))
         for shape in shapes
     ]
 

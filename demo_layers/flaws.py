@@ -1,10 +1,9 @@
 """The mistakes that real drawings carry, put in on purpose where a check can find them."""
 
 import numpy as np
-from shapely import LineString, Polygon
-
 from curves import blob, put
 from holes import Drawing, Row, biggest, stream
+from shapely import LineString, Polygon
 
 NO_HOLE_NUMBER = ("4", "11", "17")  # greens
 BOW_TIE = ("11", "middle")  # a tee
@@ -39,5 +38,5 @@ def put_in_flaws(drawing: Drawing) -> None:
     surround["geometry"] = biggest(surround["geometry"].difference(sliver))
     drawing.add("surrounds", sliver, hole=SLIVER)
 
-    dune = put(blob(stream(21, 1), 1900, form="kidney", step=4), np.array([385, 200]), 0.75)
+    dune = put(blob(stream(21, 1), 1900, form="kidney", step=4), np.array([350, 289]), 0.75)
     drawing.add("rough", dune, hole=None, kind=NO_SURFACE, name="Marram bank")

@@ -3,12 +3,11 @@
 from dataclasses import dataclass, field
 
 import numpy as np
+from curves import blob, even_steps, pad, put, ribbon, smooth, wander
+from routing import HOLES, PRACTICE_GREEN, RANGE, Hole
 from shapely import LineString, Point, Polygon, STRtree, affinity
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import split, substring, unary_union
-
-from curves import blob, even_steps, pad, put, ribbon, smooth, wander
-from routing import HOLES, PRACTICE_GREEN, RANGE, Hole
 
 SEED = 1871
 FORMS = ("oval", "kidney", "pear", "oval", "lobed", "pear", "kidney")
@@ -60,8 +59,8 @@ def mown_strip(hole: Hole, start: float) -> Polygon:
     """Fairway and approach in one, from the distance where it starts to the middle of the green."""
     rng = stream(hole.number, 2)
     end = hole.curve.length
-    left_wave, right_wave = wander(rng, [150, 85, 240], 4.6), wander(rng, [130, 75, 210], 4.6)
-    base = 15.2 + 2.4 * rng.random()
+    left_wave, right_wave = wander(rng, [160, 85, 270], 5.6), wander(rng, [140, 75, 230], 5.6)
+    base = 14.0 + 3.6 * rng.random()
     neck = 10.5 + 1.5 * rng.random()
 
     def half(at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -82,7 +81,7 @@ def cut_across(shape: Polygon, hole: Hole, distance: float, bow: float) -> tuple
     return min(pieces, key=tee.distance), min(pieces, key=green.distance)
 
 
-def draw_hole(drawing: Drawing, hole: Hole) -> None:
+def draw_hole(drawing: Drawing, hole: Hole, last_tee: float) -> None:
     """Green, collar, approach, fairway, surround and the line of play of one hole."""
     number, rng = str(hole.number), stream(hole.number, 3)
     green = draw_green(hole)
@@ -96,14 +95,14 @@ def draw_hole(drawing: Drawing, hole: Hole) -> None:
         drawing.add("collars", inner.difference(green), hole=number)
 
     depth = 15 + 11 * rng.random()
-    strip = mown_strip(hole, front - depth - 9 if hole.par == 3 else 98 + 22 * rng.random())
+    strip = mown_strip(hole, front - depth - 9 if hole.par == 3 else max(96 + 24 * rng.random(), last_tee + 24))
     fairway, approach = cut_across(strip, hole, front - depth, 2.5 * (rng.random() - 0.3))
     if hole.par == 3:
         fairway, approach = Polygon(), strip
     approach = biggest(approach.difference(inner))
     drawing.add("approaches", approach, hole=number)
-    for part, piece in fairway_parts(hole, strip if hole.number in DRAWN_THROUGH else fairway):
-        drawing.add("fairways", piece, hole=number, part=part)
+    for name, piece in fairway_parts(hole, strip if hole.number in DRAWN_THROUGH else fairway):
+        drawing.add("fairways", piece, hole=number, name=name)
 
     wave = wander(rng, [34, 21, 55], 2.3)
     ring = np.array(green.buffer(8, quad_segs=4).exterior.coords)[:-1]
@@ -113,7 +112,8 @@ def draw_hole(drawing: Drawing, hole: Hole) -> None:
     apron = smooth(ring + outward * wave(np.arange(len(ring)) * 6.0)[:, None], closed=True)
     apron = Polygon(even_steps(apron, 2.2, closed=True))
     if hole.number not in SURROUND_UNDER_ALL:
-        apron = biggest(apron.difference(unary_union([approach, fairway, inner.buffer(0 if inner is not green else 1.0)])))
+        kept_off = inner if hole.number in DRAWN_COLLARS else green.buffer(1.0)
+        apron = biggest(apron.difference(unary_union([approach, fairway, kept_off])))
     drawing.add("surrounds", apron, hole=number)
     drawing.add("hole_lines", hole.line, hole=number, par=hole.par)
 
@@ -122,29 +122,33 @@ def fairway_parts(hole: Hole, fairway: Polygon) -> list[tuple[str, Polygon]]:
     if fairway.is_empty:
         return []
     if hole.number not in IN_TWO_PARTS:
-        return [("whole", fairway)]
+        return [(f"Fairway {hole.number}", fairway)]
     lower, upper = cut_across(fairway, hole, IN_TWO_PARTS[hole.number], 1.5)
-    return [("lower", lower), ("upper", upper)]
+    return [(f"Fairway {hole.number} lower", lower), (f"Fairway {hole.number} upper", upper)]
 
 
-def draw_tees(drawing: Drawing, hole: Hole) -> None:
-    """Three or four pads, the back one under the start of the hole line."""
+def draw_tees(drawing: Drawing, hole: Hole) -> float:
+    """Three or four pads, the back one under the start of the hole line; returns how far forward the last one lies."""
     rng = stream(hole.number, 4)
     count = 4 if rng.random() < 0.55 else 3
-    steps = (18, 20, 18) if hole.par == 3 else (22, 27, 24)
-    distance, names = 0.0, ["back", "middle", "forward", "front"]
+    steps = (15, 17, 15) if hole.par == 3 else (22, 27, 24)
+    distance, before, names = 0.0, 0.0, ["back", "middle", "forward", "front"]
     for index in range(count):
         length, width = 11 + 8 * rng.random(), 8 + 4.0 * rng.random()
         if index == 1:
             length, width = length + 3, width + 1.5
-        aside = 0 if index == 0 else 9 * (rng.random() - 0.5)
+        aside = 0 if index == 0 else 13 * (rng.random() - 0.5)
+        if index > 0:
+            distance += max(steps[index - 1] + 9 * rng.random(), (length + before) / 2 + 3)
+        before = length
         spot, bearing = hole.spot(distance, aside)
         drawing.add(
-            "tees", put(pad(rng, length, width), spot, bearing + 0.12 * (rng.random() - 0.5)),
-            hole=str(hole.number), name=names[index],
+            "tees",
+            put(pad(rng, length, width), spot, bearing + 0.12 * (rng.random() - 0.5)),
+            hole=str(hole.number),
+            name=names[index],
         )
-        if index < count - 1:
-            distance += steps[index] + 9 * rng.random()
+    return distance
 
 
 def draw_practice(drawing: Drawing) -> None:
@@ -152,10 +156,10 @@ def draw_practice(drawing: Drawing) -> None:
     green = put(blob(rng, 640, form="kidney"), np.array(PRACTICE_GREEN), 0.15)
     drawing.add("greens", green, hole="practice", name="Putting green")
     spot, bearing = RANGE.spot(0)
-    drawing.add("tees", put(pad(rng, 13, 52), spot, bearing), hole="practice", name="practice tee")
+    drawing.add("tees", put(pad(rng, 13, 52), spot, bearing), hole="practice", name="practice")
     wave = wander(rng, [90, 60], 2.5)
-    strip = ribbon(RANGE.curve, 16, RANGE.curve.length, lambda at: (24 + wave(at), 24 - wave(at + 31)))
-    drawing.add("fairways", strip, hole="practice", part="whole")
+    strip = ribbon(RANGE.curve, 24, RANGE.curve.length, lambda at: (24 + wave(at), 24 - wave(at + 31)))
+    drawing.add("fairways", strip, hole="practice", name="Practice fairway")
 
 
 def draw_bunkers(drawing: Drawing) -> None:
@@ -170,12 +174,13 @@ def draw_bunkers(drawing: Drawing) -> None:
             if wanted == 0:
                 break
             sand = blob(rng, 35 + 95 * rng.random() ** 1.5, form="kidney" if rng.random() < 0.5 else "lobed", step=1.1)
-            wanted -= settle(drawing, sand, beside(green, sand, bearing + np.pi + turn), firm, hole, "greenside", bearing + turn)
+            spot = beside(green, sand, bearing + np.pi + turn)
+            wanted -= settle(drawing, sand, spot, firm, hole, "greenside", bearing + turn)
         landings = [(205, 2)] if hole.par == 4 else [(200, 1), (hole.curve.length - 125, 2)] if hole.par == 5 else []
         for distance, most in landings:
-            for side in (1, -1)[: 1 + int(rng.random() * most)]:
-                sand = blob(rng, 70 + 110 * rng.random(), form="lobed", step=1.2)
-                side *= 1 if rng.random() < 0.6 else -1
+            first = 1 if rng.random() < 0.5 else -1
+            for side in (first, -first)[: 1 + int(rng.random() * most)]:
+                sand = blob(rng, 70 + 110 * rng.random(), form=FORMS[int(rng.random() * len(FORMS))], step=1.2)
                 spot, along = hole.spot(distance + 40 * (rng.random() - 0.5), side * (17.5 + 3 * rng.random()))
                 settle(drawing, sand, spot, firm, hole, "fairway", along + 0.5 * (rng.random() - 0.5))
 
