@@ -12,8 +12,9 @@ from turfgis.errors import LayerError
 from turfgis.layers.drawing import Drawing, LayerNote
 from turfgis.layers.findings import Finding
 from turfgis.layers.mend import mend_areas
-from turfgis.layers.naming import hole_text, name_surfaces
+from turfgis.layers.naming import name_surfaces
 from turfgis.layers.read import DrawnLayer, read_layers
+from turfgis.layers.words import hole_text
 from turfgis.measure.accuracy import COVERAGE_95, area_uncertainties
 from turfgis.measure.frame import datum_shift, local_frame, project
 from turfgis.measure.holes import holes_by_position
@@ -40,8 +41,8 @@ class Measured:
         ``hole`` and line, in the frame.
     background
         ``label`` and lines or points, in the frame.
-    overlaps
-        One row a pair of shapes that were drawn over each other: ``keeps``, ``under`` (surfaces), ``area_m2``.
+    drawn, below, above
+        Every shape as drawn and mended, and which pairs of them overlap: places of the lower and the higher one.
     findings
         What was mended, set aside or worth a look.
     attribution
@@ -51,7 +52,9 @@ class Measured:
     patches: gpd.GeoDataFrame
     hole_lines: gpd.GeoDataFrame
     background: gpd.GeoDataFrame
-    pairs: tuple[np.ndarray, np.ndarray, pd.DataFrame]
+    drawn: gpd.GeoDataFrame
+    below: np.ndarray
+    above: np.ndarray
     findings: tuple[Finding, ...]
     attribution: str = ""
 
@@ -59,13 +62,6 @@ class Measured:
     def frame(self) -> pyproj.CRS:
         """The local equal-area frame."""
         return self.patches.crs
-
-    def overlaps(self) -> pd.DataFrame:
-        """One row a pair of shapes that were drawn over each other: ``keeps``, ``under`` (surfaces), ``area_m2``."""
-        below, above, drawn = self.pairs
-        shapes, surface = drawn["geometry"].to_numpy(), drawn["surface"].to_numpy()
-        common = shapely.area(shapely.intersection(shapes[below], shapes[above]))
-        return pd.DataFrame({"keeps": surface[above], "under": surface[below], "area_m2": common})
 
     @property
     def drawn_twice_m2(self) -> float:
@@ -103,7 +99,11 @@ def measure_course(drawing: Drawing) -> Measured:
     """
     sorted_out = _read(drawing)
     frame = local_frame([(layer.crs, *_middle(areas)) for _, layer, areas in sorted_out.areas])
-    drawn, findings = mend_areas(_in_frame(drawing, sorted_out, frame))
+    together, lonlat = _in_frame(drawing, sorted_out, frame)
+    drawn, findings = mend_areas(together, lonlat=lonlat)
+    drawn = drawn.reset_index(drop=True)
+    if drawn.empty:
+        raise LayerError(f"{drawing.layers[0].file}: no shape is left after mending: {findings[0].text}")
     lines = _hole_lines(sorted_out, frame)
     drawn, position_findings = _with_holes(drawn, lines)
     drawn = _with_strips(drawing, drawn)
@@ -116,7 +116,9 @@ def measure_course(drawing: Drawing) -> Measured:
         patches=patches,
         hole_lines=lines,
         background=_background(sorted_out, frame),
-        pairs=(below, above, drawn),
+        drawn=drawn,
+        below=below,
+        above=above,
         findings=tuple(found),
         attribution=OPENSTREETMAP if any(layer.openstreetmap for _, layer, _ in sorted_out.areas) else "",
     )
@@ -171,9 +173,9 @@ def _column(layer: DrawnLayer, rows: pd.DataFrame, name: str) -> pd.Series:
     return rows[name]
 
 
-def _in_frame(drawing: Drawing, sorted_out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:
-    """All named shapes of all layers in one table, in the frame."""
-    tables = []
+def _in_frame(drawing: Drawing, sorted_out: _Sorted, frame: pyproj.CRS) -> tuple[gpd.GeoDataFrame, np.ndarray]:
+    """All named shapes of all layers in one table, in the frame; and where they lie in degrees, as far as drawn so."""
+    tables, degrees = [], []
     for note, layer, areas in sorted_out.areas:
         shift = datum_shift(layer.crs, frame)
         if shift is not None:
@@ -201,8 +203,12 @@ def _in_frame(drawing: Drawing, sorted_out: _Sorted, frame: pyproj.CRS) -> gpd.G
             }
         )
         tables.append(table)
+        bounds = shapely.bounds(areas["geometry"].to_numpy())
+        degrees.append(
+            (bounds[:, :2] + bounds[:, 2:]) / 2 if layer.crs.is_geographic else np.full((len(areas), 2), np.nan)
+        )
     together = pd.concat([table.astype({"hole": object, "surveyed": object}) for table in tables], ignore_index=True)
-    return gpd.GeoDataFrame(together, geometry="geometry", crs=frame)
+    return gpd.GeoDataFrame(together, geometry="geometry", crs=frame), np.concatenate(degrees)
 
 
 def _hole_lines(sorted_out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:

@@ -1,0 +1,93 @@
+"""
+The command line: parse, call, print.
+
+Each command stands in a file of its own, which is imported when the command is called, so that ``turfgis --help`` does
+not wait for the libraries that read and measure.
+"""
+
+import os
+import sys
+from difflib import get_close_matches
+from importlib import import_module
+
+import click
+
+from turfgis import __version__
+from turfgis.errors import TurfgisError
+
+# command -> what the list of commands says about it
+COMMANDS = {
+    "start": "Look into drawn files and write a commented course.toml.",
+    "check": "List what is wrong with the drawing, and what was done about it.",
+    "areas": "Measured areas, by surface, hole or patch.",
+    "order": "What to order of a material, and how likely it is to run short.",
+    "mowing": "Minutes of mowing, by surface and machine.",
+    "map": "An area map in one HTML file that needs no network.",
+    "report": "Every sheet, table and the map, into one folder.",
+}
+
+
+class Commands(click.Group):
+    """Finds commands by name and imports them only when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names, in the order in which a newcomer needs them."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command, imported now."""
+        if cmd_name not in COMMANDS:
+            return None
+        return import_module(f"turfgis.cli.{cmd_name}").command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]):
+        """The command, or what it may have been meant to be."""
+        name = args[0] if args else ""
+        if name and not name.startswith("-") and name not in COMMANDS:
+            near = get_close_matches(name, COMMANDS, n=1)
+            guess = f" Did you mean '{near[0]}'?" if near else ""
+            ctx.fail(f"there is no command '{name}'.{guess} Commands: {', '.join(COMMANDS)}.")
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """The list of commands, without importing them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="turfgis")
+def program() -> None:
+    """
+    Measured areas of a golf course, and what follows from them.
+
+    Every command takes a course folder, its course.toml, or one vector file (GeoPackage, GeoJSON, Shapefile, KML, GPX,
+    DXF, OpenStreetMap ...).
+    """
+
+
+def main() -> None:
+    """Run a command. Exit code 0 when it is done, 1 when a check found errors, 2 when the input cannot be used."""
+    # A folder of projection data that another program names here breaks the one that rasterio brings along.
+    for name in ("PROJ_DATA", "PROJ_LIB"):
+        os.environ.pop(name, None)
+    if hasattr(sys.stdout, "reconfigure"):
+        sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
+    try:
+        program(standalone_mode=False)
+    except TurfgisError as error:
+        _stop(f"turfgis: {error}", 2)
+    except click.exceptions.Abort:
+        _stop("turfgis: stopped; earlier outputs are as they were", 130)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except KeyboardInterrupt:
+        _stop("turfgis: stopped; earlier outputs are as they were", 130)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _stop(message: str, code: int) -> None:
+    click.echo(message, err=True)
+    sys.exit(code)

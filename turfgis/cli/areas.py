@@ -1,0 +1,74 @@
+"""``turfgis areas``."""
+
+from pathlib import Path
+
+import click
+
+from turfgis.cli.options import course_argument, format_options, put, say_findings, units_option
+from turfgis.errors import OutputError
+
+
+@click.command(name="areas")
+@course_argument
+@click.option(
+    "--by",
+    type=click.Choice(["surface", "hole", "patch", "part"]),
+    default="surface",
+    show_default=True,
+    help="Rows by surface, hole, patch, or part (front nine, back nine, practice).",
+)
+@units_option
+@format_options
+def command(
+    course: Path, crs: str | None, swap_axes: bool, by: str, units: str | None, shape: str, output: Path | None
+) -> None:
+    """
+    Measured areas, each square metre counted once.
+
+    Drawn, net, plus-minus (95 %) and perimeter. With -o the ending .xlsx or .gpkg writes a workbook, or the net patches
+    for any GIS.
+    """
+    from turfgis.estimates.course import open_course
+
+    opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    measured = opened.measured
+    say_findings(measured.findings)
+    system = units or opened.units
+    if output is not None and output.suffix.lower() in (".xlsx", ".gpkg"):
+        _write_file(opened, output, system)
+        return
+    from turfgis.reports import tables
+
+    order = opened.drawing.order
+    if shape == "table":
+        from turfgis.reports.screen import areas_text
+
+        text = areas_text(measured.patches, by=by, units=system, order=order)
+        text += "\n\n" + opened.accuracy_note()
+        if measured.drawn_twice_m2 > 0.5:
+            from turfgis.units import shown
+
+            twice = shown("area", system).text(measured.drawn_twice_m2)
+            text += f"\n{twice} were drawn more than once and are counted once; 'turfgis check' says where."
+        if measured.attribution:
+            text += f"\n{measured.attribution}"
+    else:
+        rows = tables.areas_rows(measured.patches, by=by, order=order)
+        text = tables.csv_text(rows).rstrip("\n") if shape == "csv" else tables.json_text(rows)
+    put(text, output)
+
+
+def _write_file(opened, output: Path, system: str) -> None:
+    from turfgis.reports.write import write_whole
+
+    if output.suffix.lower() == ".gpkg":
+        from turfgis.reports.layers import write_patches
+
+        write_whole(output.parent, {output.name: lambda path: write_patches(opened.measured, path)})
+    else:
+        from turfgis.cli.report import workbook_bytes
+
+        write_whole(output.parent, {output.name: workbook_bytes(opened, system)})
+    click.echo(f"wrote {output}", err=True)
+    if not output.exists():  # pragma: no cover
+        raise OutputError(f"{output}: was not written")

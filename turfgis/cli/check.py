@@ -1,0 +1,45 @@
+"""``turfgis check``."""
+
+import sys
+from dataclasses import asdict
+from pathlib import Path
+
+import click
+
+from turfgis.cli.options import course_argument, format_options, put, units_option
+
+
+@click.command(name="check")
+@course_argument
+@units_option
+@format_options
+def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, shape: str, output: Path | None) -> None:
+    """
+    What is wrong with the drawing, and what was done about it.
+
+    Errors, warnings and notes, each with its file, layer and feature; and how much was drawn twice, and which surface
+    keeps it. Exit code 1 when there are errors.
+    """
+    from turfgis.estimates.course import open_course
+    from turfgis.layers.findings import errors_first
+    from turfgis.measure.overlaps import by_surface, measure_overlaps, overlap_findings
+    from turfgis.reports import tables
+    from turfgis.reports.findings import findings_text
+    from turfgis.reports.screen import drawn_twice_text
+
+    opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    measured = opened.measured
+    overlaps = measure_overlaps(measured)
+    findings = errors_first([*measured.findings, *overlap_findings(overlaps)])
+    if shape == "json":
+        twice = tables.plain_rows(by_surface(overlaps))
+        text = tables.json_text({"findings": [asdict(finding) for finding in findings], "drawn_twice": twice})
+    elif shape == "csv":
+        text = tables.csv_text([asdict(finding) for finding in findings]).rstrip("\n")
+    else:
+        text = findings_text(findings)
+        if len(overlaps):
+            text += "\n\n" + drawn_twice_text(by_surface(overlaps), units or opened.units)
+    put(text, output)
+    if any(finding.level == "error" for finding in findings):
+        sys.exit(1)

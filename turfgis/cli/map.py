@@ -1,0 +1,29 @@
+"""``turfgis map``."""
+
+from pathlib import Path
+
+import click
+
+from turfgis.cli.options import course_argument, folder_option, say_findings, units_option
+
+
+@click.command(name="map")
+@course_argument
+@units_option
+@folder_option
+def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, output: Path) -> None:
+    """
+    An area map in one HTML file that needs no network.
+
+    Opens on a phone or a computer, finds "14 green", and prints on A4 and A3.
+    """
+    from turfgis.cli.report import map_page
+    from turfgis.estimates.course import open_course
+    from turfgis.reports.write import write_whole
+
+    opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    page = map_page(opened, units or opened.units)
+    say_findings(opened.measured.findings)
+    file = output if output.suffix.lower() in (".html", ".htm") else output / "map.html"
+    write_whole(file.parent, {file.name: page.encode("utf-8")})
+    click.echo(f"wrote {file}")

@@ -1,0 +1,181 @@
+"""A course: its settings, its measured patches, and what every sheet says about both."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from turfgis.errors import LayerError, SettingsError
+from turfgis.layers.drawing import Drawing, LayerNote, StripNote, plain_drawing
+from turfgis.measure.patches import Measured, measure_course
+from turfgis.surfaces import pile_order
+
+if TYPE_CHECKING:  # reading the settings takes longer than measuring a single file, so that waits until it is needed
+    from turfgis.settings import CourseSettings
+
+SETTINGS_FILE = "course.toml"
+
+
+@dataclass(frozen=True)
+class Course:
+    """
+    A course as it was opened.
+
+    Attributes
+    ----------
+    path
+        The settings file, or the one vector file.
+    drawing
+        What is to be measured.
+    settings
+        The settings, or None for a single vector file.
+    """
+
+    path: Path
+    drawing: Drawing
+    settings: CourseSettings | None = None
+
+    @cached_property
+    def measured(self) -> Measured:
+        """Its patches, measured when they are first asked for."""
+        return measure_course(self.drawing)
+
+    @property
+    def name(self) -> str:
+        """Title of the course."""
+        return self.settings.name if self.settings else self.path.stem.replace("_", " ")
+
+    @property
+    def units(self) -> str:
+        """How results are shown: ``metric`` or ``us``."""
+        return self.settings.units if self.settings else "metric"
+
+    def surveyed(self) -> str:
+        """When it was surveyed, in words."""
+        return survey_words(self.measured.patches["surveyed"].tolist())
+
+    def accuracy_note(self) -> str:
+        """One sentence on how far the areas may be out."""
+        own = {self._accuracy(layer) for layer in self.drawing.layers if layer.role == "areas"}
+        spans = f"{min(own) * 100:g} cm" if len(own) == 1 else f"{min(own) * 100:g} to {max(own) * 100:g} cm, by layer"
+        return (
+            f"Plus-minus is the half-width of the 95 % interval for an edge drawn in or out as a whole "
+            f"(standard deviation {spans})."
+        )
+
+    def _accuracy(self, layer: LayerNote) -> float:
+        if layer.vertex_accuracy_m is not None:
+            return layer.vertex_accuracy_m
+        return self.drawing.accuracy_m if layer.accuracy_m is None else layer.accuracy_m
+
+    def needs_settings(self, what: str) -> CourseSettings:
+        """The settings, or an error that says what needs them."""
+        if self.settings is None:
+            raise SettingsError(
+                f"{self.path.name}: {what}. Write a {SETTINGS_FILE} with 'turfgis start FOLDER {self.path.name}' "
+                "and give the folder instead"
+            )
+        return self.settings
+
+
+def open_course(path: str | Path, *, crs: str | None = None, swap_axes: bool = False) -> Course:
+    """
+    Open a course folder, its settings file, or one vector file.
+
+    Parameters
+    ----------
+    path
+        Folder with a ``course.toml``, the ``course.toml``, or a vector file.
+    crs, swap_axes
+        For a vector file that does not say its reference system, or gives y before x.
+
+    Returns
+    -------
+    The course; nothing is measured yet.
+
+    Raises
+    ------
+    LayerError, SettingsError
+        There is no such file, or its settings cannot be used.
+    """
+    path = Path(path)
+    if path.is_dir() and (path / SETTINGS_FILE).exists():
+        path = path / SETTINGS_FILE
+    if path.suffix.lower() == ".toml":
+        return _with_settings(path)
+    if path.is_dir() and not any(path.glob("*.shp")):
+        raise SettingsError(f"{path}: no {SETTINGS_FILE} in this folder; write one with 'turfgis start {path} FILE...'")
+    if not path.exists():
+        raise LayerError(f"{path}: no such file or folder")
+    return Course(path, plain_drawing(path, crs, swap_axes))
+
+
+def _with_settings(path: Path) -> Course:
+    from turfgis.settings import read_settings
+
+    settings = read_settings(path)
+    layers = tuple(
+        LayerNote(
+            file=layer.file,
+            layer=layer.layer,
+            role=layer.role,
+            surface=layer.surface,
+            surface_from=layer.surface_from,
+            surfaces=layer.surfaces,
+            hole_from=layer.hole_from,
+            name_from=layer.name_from,
+            label=layer.label,
+            accuracy_m=layer.accuracy,
+            edge_bias_m=layer.edge_bias,
+            vertex_accuracy_m=layer.vertex_accuracy,
+            surveyed=layer.surveyed.isoformat() if layer.surveyed else None,
+            crs=layer.crs,
+            swap_axes=layer.swap_axes,
+        )
+        for layer in settings.layer
+    )
+    drawing = Drawing(
+        folder=path.parent,
+        layers=layers,
+        strips=tuple(StripNote(strip.surface, strip.around, strip.width) for strip in settings.strip),
+        accuracy_m=settings.accuracy,
+        edge_bias_m=settings.edge_bias,
+        order=tuple(pile_order({name: one.over or [] for name, one in settings.surface.items()})),
+        cut_mm={name: one.cut * 1000 for name, one in settings.surface.items() if one.cut is not None},
+    )
+    return Course(path, drawing, settings)
+
+
+def survey_words(days: list) -> str:
+    """
+    Days of survey as a reader says them.
+
+    Examples
+    --------
+    >>> survey_words(["2026-03-14", "2026-03-14"])
+    '14 March 2026'
+    >>> survey_words(["2026-03-14", None])
+    '14 March 2026; for some areas not given'
+    """
+    given = sorted({str(day) for day in days if isinstance(day, str)})
+    if not given:
+        return "not given"
+    first, last = (f"{day.day} {day:%B %Y}" for day in (date.fromisoformat(given[0]), date.fromisoformat(given[-1])))
+    words = first if first == last else f"{first} to {last}"
+    return words + ("" if all(isinstance(day, str) for day in days) else "; for some areas not given")
+
+
+def members(course: Course, on: list[str], holes: list[str] | None, patches: list[str] | None) -> np.ndarray:
+    """Which patches a job is done on, as an array of bool."""
+    table = course.measured.patches
+    chosen = table["surface"].isin(on)
+    if holes is not None:
+        chosen &= table["hole"].isin(holes)
+    if patches is not None:
+        chosen &= table["patch"].isin(patches)
+    return chosen.to_numpy()

@@ -1,0 +1,136 @@
+"""
+Mowing minutes by the handbook: area over field capacity, and one clean-up pass around the edge.
+
+A first guess: it knows nothing of transport, waiting for players or the club's own machines.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pandas as pd
+
+from turfgis.errors import InputError, SettingsError
+from turfgis.estimates.course import Course
+from turfgis.formulas.mowing import mowing_time
+from turfgis.surfaces import SURFACES
+from turfgis.units import to_si
+
+
+@dataclass(frozen=True)
+class Mower:
+    """A mower and what it cuts. Width, overlap [m], speed [m/s], efficiency [-]."""
+
+    name: str
+    width: float
+    overlap: float
+    speed: float
+    efficiency: float
+    on: tuple[str, ...]
+
+
+def mowers_of(course: Course) -> list[Mower]:
+    """The machines of the settings file."""
+    if course.settings is None or not course.settings.machine:
+        raise SettingsError(
+            f"{course.path.name}: no mower is described. Add a [machine.NAME] with width, speed, efficiency "
+            "and on to the settings, or give --width, --speed and --efficiency on the command line"
+        )
+    return [
+        Mower(name, one.width, one.overlap, one.speed, one.efficiency, tuple(one.on))
+        for name, one in course.settings.machine.items()
+    ]
+
+
+def mowers_tried(
+    course: Course, widths: Sequence[str], speed: str, overlap: str, efficiency: str, on: Sequence[str]
+) -> list[Mower]:
+    """
+    Machines to be tried, as typed.
+
+    Parameters
+    ----------
+    course
+        The course, for the surfaces there are.
+    widths, speed, overlap, efficiency
+        Figures with their units.
+    on
+        Surfaces that they cut; none means all mown surfaces there are.
+
+    Raises
+    ------
+    InputError
+        A figure cannot be read, or a surface is not on the course.
+    """
+    there = list(dict.fromkeys(course.measured.patches["surface"]))
+    missing = [name for name in on if name not in there]
+    if missing:
+        raise InputError(f"--on: no {missing[0]} was drawn; there are: {', '.join(there)}")
+    chosen = tuple(on) or tuple(name for name in there if name not in SURFACES or SURFACES[name].mown)
+    share, lap = to_si(efficiency, "share"), to_si(overlap, "length")
+    made = []
+    for text in widths:
+        width = to_si(text, "length")
+        if width <= lap:
+            raise InputError(f"--width {text}: must be wider than the overlap of {overlap}")
+        made.append(Mower(f"mower of {text}", width, lap, to_si(speed, "speed"), share, chosen))
+    return made
+
+
+def estimate_mowing(course: Course, mowers: list[Mower]) -> pd.DataFrame:
+    """
+    Minutes for one cut of every patch by every mower that cuts its surface.
+
+    Parameters
+    ----------
+    course
+        The course, for its patches.
+    mowers
+        The machines.
+
+    Returns
+    -------
+    One row a patch and machine: ``patch``, ``surface``, ``hole``, ``machine``, ``width_m``, ``net_m2``,
+    ``perimeter_m``, ``cutting_minutes``, ``clean_up_minutes``, ``minutes``, ``method``.
+    """
+    tables = []
+    patches = course.measured.patches
+    for mower in mowers:
+        cut = patches[patches["surface"].isin(mower.on)]
+        net, perimeter = cut["net_m2"].to_numpy(), cut["perimeter_m"].to_numpy()
+        cutting, clean_up = mowing_time(net, perimeter, mower.width, mower.speed, mower.efficiency, mower.overlap)
+        tables.append(
+            pd.DataFrame(
+                {
+                    "patch": cut["patch"].to_numpy(),
+                    "surface": cut["surface"].to_numpy(),
+                    "hole": cut["hole"].to_numpy(),
+                    "machine": mower.name,
+                    "width_m": mower.width,
+                    "net_m2": net,
+                    "perimeter_m": perimeter,
+                    "cutting_minutes": cutting / 60,
+                    "clean_up_minutes": clean_up / 60,
+                    "minutes": (cutting + clean_up) / 60,
+                    "method": "handbook",
+                }
+            )
+        )
+    return pd.concat(tables, ignore_index=True)
+
+
+def mowing_by_surface(by_patch: pd.DataFrame) -> list[dict]:
+    """
+    Rows by surface and machine.
+
+    Returns
+    -------
+    One row each, with ``patches``, the sums of areas, perimeters and minutes, and the width.
+    """
+    keys = ["surface", "machine", "width_m"]
+    sums = ["net_m2", "perimeter_m", "cutting_minutes", "clean_up_minutes", "minutes"]
+    grouped = by_patch.groupby(keys, sort=False)
+    table = grouped[sums].sum()
+    table.insert(0, "patches", grouped.size())
+    return table.assign(method="handbook").reset_index().to_dict("records")

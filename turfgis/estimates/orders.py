@@ -1,0 +1,184 @@
+"""From jobs to orders: what one material comes to, in whole loads or packs."""
+
+from __future__ import annotations
+
+from math import ceil
+
+import numpy as np
+
+from turfgis.errors import SettingsError
+from turfgis.estimates.course import Course
+from turfgis.estimates.needs import Need, cores_volume, estimate_need, material_factors
+from turfgis.estimates.order import LoadChoice, Nutrient, Order, OrderLine
+from turfgis.estimates.remarks import order_remarks
+from turfgis.estimates.risk import Amount, estimate_amount
+from turfgis.estimates.working import work_out
+from turfgis.formulas.chance import Figure, product_moments
+from turfgis.formulas.fertiliser import element_from_oxide
+from turfgis.formulas.packs import whole_packs
+from turfgis.measure.accuracy import area_covariance
+from turfgis.settings import CourseSettings
+from turfgis.settings.models import Fertiliser, HollowTine, Mow, Sand
+
+# Loads whose chance of running short lies outside these are not worth a line.
+ALMOST_CERTAIN, ALMOST_NEVER = 0.995, 0.005
+
+
+def orders_for(
+    course: Course, group: str | None = None, material: str | None = None, units: str | None = None
+) -> list[Order]:
+    """
+    Orders of a group of jobs.
+
+    Parameters
+    ----------
+    course
+        A course with settings.
+    group, material
+        Only this group, only this material; None for all.
+    units
+        ``metric`` or ``us`` for the working; None as in the settings.
+
+    Returns
+    -------
+    One order for each material, in the order of the settings file.
+
+    Raises
+    ------
+    SettingsError
+        The group or the material is not in the settings, or no job uses it.
+    """
+    settings = course.needs_settings("an order needs materials and jobs")
+    groups = list(dict.fromkeys(job.group for job in settings.job if job.group))
+    if group is not None and group not in groups:
+        raise SettingsError(
+            f"{course.path.name}: no job has the group '{group}'; groups: {', '.join(groups) or 'none'}"
+        )
+    if material is not None and material not in settings.material:
+        known = ", ".join(settings.material) or "none"
+        raise SettingsError(f"{course.path.name}: no material '{material}'; materials: {known}")
+    wanted = [material] if material is not None else list(settings.material)
+    orders = [_order(course, settings, group, key, units or course.units) for key in wanted]
+    made = [order for order in orders if order is not None]
+    if not made:
+        inside = f" of the group '{group}'" if group else ""
+        named = f" the material '{material}'" if material else " a material"
+        raise SettingsError(f"{course.path.name}: no job{inside} uses{named}")
+    return made
+
+
+def _order(course: Course, settings: CourseSettings, group: str | None, key: str, system: str) -> Order | None:
+    material = settings.material[key]
+    jobs = [
+        job
+        for job in settings.job
+        if not isinstance(job, Mow) and job.material == key and (group is None or job.group == group)
+    ]
+    if not jobs:
+        return None
+    needs = [estimate_need(course, job, material) for job in jobs]
+    dry_factors, delivered_factors = material_factors(material)
+    shared = {**dry_factors, **delivered_factors}
+    patches = course.measured.patches
+    covariance = area_covariance(patches, np.array([need.on for need in needs], dtype=float))
+    amount = estimate_amount(needs, shared, covariance)
+    to_order = max(amount.mean - material.stock, 0.0)
+    unit = material.load if isinstance(material, Sand) else material.pack
+    loads = _load_choices(amount, material.stock, unit, settings.risk) if isinstance(material, Sand) and unit else ()
+    units = _advised(loads, settings.risk) if loads else int(whole_packs(to_order, unit)) if unit else None
+    lines = _lines(course, needs, dry_factors, delivered_factors, bulk=isinstance(material, Sand))
+    working = work_out(system, material, needs, amount, to_order, unit, units, settings.risk)
+    return Order(
+        group=group or "",
+        material=key,
+        kind=material.kind,
+        jobs=tuple(job.name for job in jobs),
+        lines=lines,
+        dry_kg=sum(line.dry_kg for line in lines),
+        delivered_kg=amount.mean,
+        u_kg=amount.sd,
+        stock_kg=material.stock,
+        to_order_kg=to_order,
+        unit_kg=unit,
+        units=units,
+        loads=loads,
+        risk=settings.risk,
+        drivers=amount.drivers,
+        method=amount.method,
+        nutrients=_nutrients(needs, material, amount.mean) if isinstance(material, Fertiliser) else (),
+        cores_m3=cores_volume(course, [job for job in jobs if isinstance(job, HollowTine)]),
+        cost=_cost(material, to_order, unit, units),
+        currency=settings.currency,
+        moisture=_moisture_words(material.moisture) if isinstance(material, Sand) else "",
+        surveyed=course.surveyed(),
+        remarks=order_remarks(course, material, needs),
+        working=working,
+    )
+
+
+def _lines(course: Course, needs: list[Need], dry: dict, delivered: dict, bulk: bool) -> tuple[OrderLine, ...]:
+    """One line a patch, all jobs together; its treated area is that of the job that reaches furthest."""
+    over_area = sum(need.per_m2 * need.treated_m2 for need in needs)
+    treated = np.max([need.treated_m2 for need in needs], axis=0)
+    to_dry, to_delivered = product_moments(list(dry.values()))[0], product_moments(list(delivered.values()))[0]
+    on = np.any([need.on for need in needs], axis=0)
+    chosen = course.measured.patches[on]
+    return tuple(
+        OrderLine(
+            patch=row.patch,
+            surface=row.surface,
+            hole=row.hole,
+            net_m2=float(row.net_m2),
+            treated_m2=float(ground),
+            dry_kg=float(amount * to_dry),
+            delivered_kg=float(amount * to_dry * to_delivered),
+            volume_m3=float(amount) if bulk else 0.0,
+        )
+        for row, ground, amount in zip(chosen.itertuples(), treated[on], over_area[on], strict=True)
+    )
+
+
+def _load_choices(amount: Amount, stock: float, load: float, risk: float) -> tuple[LoadChoice, ...]:
+    most = ceil(max(amount.mean + 8 * amount.sd - stock, 0.0) / load) + 1
+    counts = np.arange(most + 1)
+    chances = amount.chance_above(counts * load + stock)
+    first = max(int(np.searchsorted(-chances, -ALMOST_CERTAIN)) - 1, 0)
+    last = int(np.searchsorted(-chances, -min(ALMOST_NEVER, risk / 2))) + 1
+    return tuple(
+        LoadChoice(int(count), count * load / 1000, float(chance))
+        for count, chance in zip(counts[first : last + 1], chances[first : last + 1], strict=True)
+    )
+
+
+def _advised(loads: tuple[LoadChoice, ...], risk: float) -> int:
+    return next(choice.loads for choice in loads if choice.chance_short <= risk)
+
+
+def _cost(material, to_order: float, unit: float | None, units: int | None) -> float | None:
+    if material.price is None:
+        return None
+    if material.price.per_kg is None:
+        return material.price.amount * units
+    return material.price.per_kg * (to_order if unit is None or units is None else units * unit)
+
+
+def _moisture_words(moisture: Figure) -> str:
+    if moisture.low is not None and moisture.high is not None:
+        spread = f"{moisture.low:.0%} to {moisture.high:.0%}, most likely {moisture.likely:.0%}"
+    else:
+        spread = f"{moisture.likely:.1%}".replace(".0%", "%") + (f" ± {moisture.sd:.1%}" if moisture.sd else "")
+    return spread.replace("%", " %") + " of the dry weight"
+
+
+def _nutrients(needs: list[Need], material: Fertiliser, product_kg: float) -> tuple[Nutrient, ...]:
+    net_ha = float(np.max([need.net_m2 for need in needs], axis=0).sum()) / 1e4
+    treated_ha = float(np.max([need.treated_m2 for need in needs], axis=0).sum()) / 1e4
+    amounts = {name: share * product_kg for name, share in material.analysis.items()}
+    for oxide, element in (("P2O5", "P"), ("K2O", "K"), ("MgO", "Mg"), ("CaO", "Ca"), ("SO3", "S")):
+        if oxide in amounts and element not in amounts:
+            amounts[element] = float(element_from_oxide(oxide, amounts[oxide]))
+    return tuple(
+        Nutrient(str(name), kg, kg / net_ha if net_ha else 0.0, kg / treated_ha if treated_ha else 0.0)
+        for name, kg in amounts.items()
+        if kg > 0
+    )

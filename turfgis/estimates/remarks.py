@@ -1,0 +1,63 @@
+"""What is worth saying about the figures an order was made from: outside published ranges, or taken as exact."""
+
+from __future__ import annotations
+
+from turfgis.estimates.course import Course
+from turfgis.estimates.needs import Need
+from turfgis.published.ranges import remark
+from turfgis.settings.models import Fertilise, Material, Sand, Topdress
+
+
+def order_remarks(course: Course, material: Material, needs: list[Need]) -> tuple[str, ...]:
+    """
+    Remarks on an order, in plain sentences.
+
+    Parameters
+    ----------
+    course, material, needs
+        What the order is made from.
+
+    Returns
+    -------
+    Remarks; none of them stops anything.
+    """
+    said: list[str] = []
+    exact = [f"{name} of {need.job.name}" for need in needs for name in _without_spread(need)]
+    if isinstance(material, Sand):
+        said.append(remark("sand_bulk_density", material.bulk_density.mean))
+        said.append(remark("sand_moisture", material.moisture.mean))
+        exact += [
+            name
+            for name, figure in (
+                ("bulk density", material.bulk_density),
+                ("moisture", material.moisture),
+                ("storage loss", material.storage_loss),
+            )
+            if figure.exact
+        ]
+    for need in needs:
+        job = need.job
+        if not need.on.any():
+            said.append(f"Job '{job.name}' is done on no patch: no {' or '.join(job.on)} was found where it looks.")
+        if isinstance(job, Topdress):
+            said.append(_named(job.name, remark("topdressing_depth", job.depth.mean)))
+        if isinstance(job, Fertilise) and job.nutrient == "N":
+            said.append(_named(job.name, remark("nitrogen_per_application", job.rate.mean)))
+    if exact and isinstance(material, Sand):
+        said.append(
+            "Taken as exact, because no spread was given: " + ", ".join(exact) + ". The chance of running short is "
+            "understated to that extent."
+        )
+    if isinstance(material, Sand) and material.load is None:
+        said.append('No load size was given: add load = "20 t" or so to the material to see whole loads.')
+    if not isinstance(material, Sand) and material.pack is None:
+        said.append('No pack was given: add pack = "10 kg" or so to the material to see whole packs.')
+    return tuple(text for text in said if text)
+
+
+def _without_spread(need: Need) -> list[str]:
+    return [name for name in ("depth", "depth of holes", "fill") if name in need.own and need.own[name].exact]
+
+
+def _named(job: str, text: str) -> str:
+    return f"Job '{job}': {text}" if text else ""

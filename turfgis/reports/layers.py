@@ -1,0 +1,27 @@
+"""Net patches as a GeoPackage, for any GIS."""
+
+from pathlib import Path
+
+import shapely
+
+from turfgis.measure.patches import Measured
+
+
+def write_patches(measured: Measured, path: Path) -> None:
+    """
+    Write the net patches, and the hole lines where there are any.
+
+    Parameters
+    ----------
+    measured
+        The measured course.
+    path
+        File to be made, in the local equal-area frame: a GIS that measures there gets the same areas.
+    """
+    shown = measured.patches.drop(columns=["u_own_m2", "u_bias_m2", "bias_group"])
+    shapes = shown.geometry.to_numpy()
+    single = shapely.get_type_id(shapes) == shapely.GeometryType.POLYGON
+    shapes[single] = shapely.multipolygons(shapes[single, None]) if single.any() else shapes[single]
+    shown.set_geometry(shapes, crs=shown.crs).to_file(path, layer="patches", driver="GPKG")
+    if len(measured.hole_lines):
+        measured.hole_lines.to_file(path, layer="hole_lines", driver="GPKG", mode="a")
