@@ -147,7 +147,8 @@ def remark(name, value):
     sources = "; ".join(cite(key) for key in known.sources)
     return (
         f"{_plain(value * scale)} {unit} lies {side} the published range of the {known.what}, "
-        f"{_plain(known.low * scale)} to {_plain(known.high * scale)} {unit}; check the figure and its unit. Source: {sources}"
+        f"{_plain(known.low * scale)} to {_plain(known.high * scale)} {unit}; "
+        f"check the figure and its unit. Source: {sources}"
     )
 
 

@@ -1,0 +1,124 @@
+"""What holds for every formula: arrays give what scalars give, text and gaps are refused, the docstring is whole."""
+
+import inspect
+import itertools
+import math
+
+import numpy as np
+import pytest
+
+from turfgis.errors import InputError, TurfgisError
+from turfgis.formulas import fertiliser, geodesy, mowing, packs, sand, seed, spread, tines
+
+MODULES = (fertiliser, geodesy, mowing, packs, sand, seed, spread, tines)
+
+# Two values for each argument that takes an array; they are broadcast against each other.
+CASES = {
+    tines.hole_area_share: [(0.008, 0.012), (0.05, 0.06), (0.04, 0.05)],
+    tines.hole_density: [(0.05, 0.06), (0.04, 0.05)],
+    tines.hole_volume: [(0.008, 0.012), (0.05, 0.06), (0.04, 0.05), (0.0, 0.1)],
+    tines.combined_share: [(0.0, 0.1), (0.05, 1.0)],
+    sand.layer_volume: [(0.0, 500.0), (0.001, 0.3)],
+    sand.layer_mass: [(0.0, 0.002), (1440, 1600)],
+    sand.layer_depth: [(0.0, 3.2), (1440, 1600)],
+    sand.delivered_mass: [(0, 9000), (0.0, 0.05), (0.0, 0.03)],
+    sand.dry_mass: [(0, 9000), (0.0, 0.05), (0.0, 0.03)],
+    packs.whole_packs: [(0.0, 61.0), (20.0, 25.0)],
+    seed.pure_live_seed: [(0.9, 1.0), (0.0, 0.85)],
+    seed.sowing_rate: [(0.0, 0.01), (0.5, 1.0)],
+    fertiliser.product_rate: [(0.0, 0.003), (0.12, 1.0)],
+    fertiliser.nutrient_rate: [(0.0, 0.025), (0.0, 0.12)],
+    fertiliser.weight_in_volume: [(0.0, 0.28), (1000, 1270)],
+    fertiliser.liquid_nutrient_rate: [(0.0, 4e-6), (0.0, 180)],
+    fertiliser.liquid_product_rate: [(0.0, 0.0007), (90, 180)],
+    spread.true_rate: [(0.0, 0.002), (500, 600), (600, 700)],
+    mowing.working_width: [(0.56, 1.5), (0.0, 0.1)],
+    mowing.field_capacity: [(0.5, 1.5), (1.0, 2.0), (0.7, 1.0)],
+    mowing.mowing_time: [(0.0, 500.0), (0, 85), (0.56, 1.5), (1.0, 2.0), (0.7, 1.0), (0.0, 0.1)],
+    geodesy.offset_area_uncertainty: [(0.0, 85.0), (0.0, 0.3)],
+    geodesy.true_area_factor: [(0.0, 0.5)],
+}
+# Checked in their own files: a name or whole rings among the arguments.
+APART = {
+    fertiliser.element_from_oxide,
+    geodesy.ring_area,
+    geodesy.ring_areas,
+    geodesy.vertex_area_uncertainty,
+}
+
+
+def public_formulas():
+    for module in MODULES:
+        for name, function in inspect.getmembers(module, inspect.isfunction):
+            if function.__module__ == module.__name__ and not name.startswith("_"):
+                yield function
+
+
+def test_no_formula_is_left_out():
+    assert set(public_formulas()) == set(CASES) | APART
+
+
+@pytest.mark.parametrize("formula", CASES, ids=lambda formula: formula.__name__)
+def test_arrays_give_what_scalars_give(formula):
+    """Each argument along an axis of its own, so that broadcasting is tried as well."""
+    pairs = CASES[formula]
+    arrays = [np.reshape(pair, [-1 if k == at else 1 for k in range(len(pairs))]) for at, pair in enumerate(pairs)]
+    scalars = [formula(*values) for values in itertools.product(*pairs)]
+    whole = formula(*arrays)
+    if isinstance(whole, tuple):
+        whole = np.stack(np.broadcast_arrays(*whole), axis=-1)
+    assert whole.ravel() == pytest.approx(np.ravel(scalars), rel=1e-14)
+
+
+@pytest.mark.parametrize("formula", CASES, ids=lambda formula: formula.__name__)
+def test_a_scalar_comes_back_as_a_number(formula):
+    result = formula(*(pair[1] for pair in CASES[formula]))
+    for number in result if isinstance(result, tuple) else (result,):
+        assert isinstance(number, (int, float))
+        assert math.isfinite(number)
+
+
+@pytest.mark.parametrize("bad", [math.nan, math.inf, "3", None, True, [[0.1], [0.1, 0.2]]], ids=repr)
+@pytest.mark.parametrize(
+    ("formula", "at"),
+    [
+        pytest.param(formula, at, id=f"{formula.__name__}-{at}")
+        for formula in CASES
+        for at in range(len(CASES[formula]))
+    ],
+)
+def test_what_is_not_a_finite_number_is_refused(formula, at, bad):
+    values = [pair[1] for pair in CASES[formula]]
+    values[at] = bad
+    with pytest.raises(InputError, match="must be"):
+        formula(*values)
+
+
+@pytest.mark.parametrize(
+    ("formula", "at"),
+    [
+        pytest.param(formula, at, id=f"{formula.__name__}-{at}")
+        for formula in CASES
+        for at in range(len(CASES[formula]))
+    ],
+)
+def test_nothing_below_zero_is_accepted(formula, at):
+    values = [list(pair) for pair in CASES[formula]]
+    values[at][1] = -values[at][1]
+    with pytest.raises(InputError, match="value 2 of 2 is -"):
+        formula(*values)
+
+
+@pytest.mark.parametrize("formula", list(public_formulas()), ids=lambda formula: formula.__name__)
+def test_docstring_is_whole(formula):
+    text = inspect.getdoc(formula)
+    for heading in ("Parameters", "Returns", "Raises", "Notes", "Examples"):
+        assert f"\n{heading}\n{'-' * len(heading)}\n" in text
+    assert ">>> " in text
+    for name in inspect.signature(formula).parameters:
+        assert name in text.split("Parameters")[1].split("Returns")[0]
+
+
+def test_input_error_is_one_of_the_family():
+    assert issubclass(InputError, TurfgisError)
+    assert issubclass(InputError, ValueError)
