@@ -111,7 +111,7 @@ def test_nothing_below_zero_is_accepted(formula, at):
 
 @pytest.mark.parametrize("formula", list(public_formulas()), ids=lambda formula: formula.__name__)
 def test_docstring_is_whole(formula):
-    text = inspect.getdoc(formula)
+    text = inspect.getdoc(formula) or ""
     for heading in ("Parameters", "Returns", "Raises", "Notes", "Examples"):
         assert f"\n{heading}\n{'-' * len(heading)}\n" in text
     assert ">>> " in text

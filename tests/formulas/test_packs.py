@@ -37,7 +37,7 @@ def test_against_exact_fractions():
 
 def test_counts_are_whole_numbers():
     assert isinstance(whole_packs(61.0, 20.0), int)
-    assert whole_packs([61.0, 60.0], 20.0).dtype.kind == "i"
+    assert np.asarray(whole_packs([61.0, 60.0], 20.0)).dtype.kind == "i"
 
 
 @pytest.mark.parametrize(

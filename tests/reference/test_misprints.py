@@ -2,8 +2,8 @@
 Printed figures that do not follow from their own inputs.
 
 Each row has our answer, the answer worked from the printed inputs apart from this program, and the figure as printed.
-Ours must meet the second to half of its last digit and miss the printed one by more than half of its last digit: if a formula ever
-comes to agree with a misprint, this fails.
+Ours must meet the second to half of its last digit and miss the printed one by more than half of its last digit: if a
+formula ever comes to agree with a misprint, this fails.
 """
 
 import pytest
