@@ -33,6 +33,7 @@ _HEADS = {
     "pairs": "places",
 }
 _COUNTS = {"patches", "pairs", "loads", "packs", "passes", "count"}
+_UNITLESS = {"", "count", "share", "money", "number"}
 _SHARES = {"share", "chance_short"}
 
 
@@ -48,7 +49,7 @@ class Column:
     head
         Heading without the unit.
     kind
-        "" for text, ``count``, ``share``, ``money``, or a kind of figure of :mod:`turfgis.units`.
+        "" for text, ``count``, ``share``, ``money``, ``number``, or a kind of figure of :mod:`turfgis.units`.
     per_key
         SI units in one unit of the key.
     """
@@ -60,7 +61,7 @@ class Column:
 
     def shown(self, system: str) -> Shown | None:
         """How :mod:`turfgis.units` shows the figure; None for text, counts, shares and money."""
-        return None if self.kind in {"", "count", "share", "money"} else shown(self.kind, system)
+        return None if self.kind in _UNITLESS else shown(self.kind, system)
 
     def unit(self, system: str) -> str:
         """The unit under the heading."""
@@ -70,7 +71,7 @@ class Column:
     def decimals(self, system: str) -> int:
         """Decimals that are shown."""
         how = self.shown(system)
-        return how.decimals if how else {"money": 2, "share": 1}.get(self.kind, 0)
+        return how.decimals if how else {"money": 2, "share": 1, "number": 2}.get(self.kind, 0)
 
     def value(self, value: Any, system: str) -> Any:
         """The value in the unit that is shown."""

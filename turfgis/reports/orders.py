@@ -9,7 +9,7 @@ from turfgis.reports.cautions import order_cautions
 from turfgis.reports.columns import Column, column
 from turfgis.reports.facts import TON_NOTES, odds, percent, plain_words
 from turfgis.reports.screen import WIDEST, one_line, text_table
-from turfgis.reports.tables import COVERAGE, Row, hole_sort_key
+from turfgis.reports.tables import COVERAGE, Row, course_sort_key
 from turfgis.units import Shown, shown
 
 
@@ -25,7 +25,7 @@ def weight(order: Order, units: str) -> Shown:
 
 def in_order(lines: Sequence[OrderLine]) -> list[OrderLine]:
     """Lines as the course is played."""
-    return sorted(lines, key=lambda line: (hole_sort_key(line.hole), line.surface, line.patch))
+    return sorted(lines, key=lambda line: (course_sort_key(line.hole), line.surface, line.patch))
 
 
 def spoken_name(line: OrderLine, lines: Sequence[OrderLine]) -> str:

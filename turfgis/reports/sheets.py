@@ -11,8 +11,9 @@ from turfgis.reports.facts import TON_NOTES, Facts, plain_words
 from turfgis.reports.order_sheet import order_page
 from turfgis.reports.orders import by_load, in_order, spoken_name, weight
 from turfgis.reports.printed import accuracy_words, page_data, render_page, trimmed, with_signs
+from turfgis.reports.schedule import Line, Schedule, area_schedule
 from turfgis.reports.screen import one_line
-from turfgis.reports.tables import NO_HOLE, Row, areas_rows, areas_totals, part_of
+from turfgis.reports.tables import Row
 from turfgis.surfaces import SURFACES
 from turfgis.units import shown
 
@@ -118,31 +119,20 @@ def area_schedule_pdf(
     -------
     A PDF file.
     """
-    by_surface = areas_rows(patches, "surface", order)
-    surfaces = [row["surface"] for row in by_surface]
-    area = shown("area", units)
-    label = with_signs(area.label)
+    schedule = area_schedule(patches, order)
+    names = [row["surface"] for row in schedule.surfaces]
+    plurals = [SURFACES[name].plural if name in SURFACES else one_line(name) for name in names]
+    label = with_signs(shown("area", units).label)
     data = {
         **page_data("Area schedule", facts, units),
         "note": f"Net areas in {label}: each square metre counted once, for the surface that lies on top.",
-        "heads": [
-            "hole",
-            *(SURFACES[name].plural if name in SURFACES else one_line(name) for name in surfaces),
-            "all",
-            "±",
-        ],
-        "second": ["", *(_cut(row, units) for row in by_surface), label, label],
-        "rows": _schedule_rows(patches, by_surface, units, order),
+        "heads": ["hole", *plurals, "all", "±"],
+        "second": ["", *(_cut(row, units) for row in schedule.surfaces), label, label],
+        "rows": _schedule_rows(schedule, units),
         "accuracy": accuracy_words(facts) + " ± is the half-width of a 95 % interval, also of the sums.",
         "cautions": sheet_cautions("areas", more=facts.cautions),
     }
     return render_page("schedule.typ", data)
-
-
-def _plural(surface: str) -> str:
-    """Heading of a surface; its hyphen does not break, or a narrow column would end on it."""
-    name = SURFACES[surface].plural if surface in SURFACES else one_line(surface)
-    return name.replace("-", "\u2011")
 
 
 def _cut(row: Row, units: str) -> str:
@@ -150,66 +140,31 @@ def _cut(row: Row, units: str) -> str:
     return "" if row["cut_mm"] is None else f"cut {trimmed(shown('small length', units), row['cut_mm'] / 1000)}"
 
 
-def schedule_table(
-    patches: "pd.DataFrame", order: Sequence[str] | None = None
-) -> tuple[list[str], list[tuple[str, dict[str, float], float, float]]]:
-    """
-    Holes down and surfaces across: what the printed schedule and the workbook share.
-
-    Returns
-    -------
-    Names of the surfaces; and rows of label, net area of each surface, of all, and plus-minus of all. [m2] Each part
-    of the course ends with its sub-total, labelled with its name.
-    """
-    surfaces = [row["surface"] for row in areas_rows(patches, "surface", order)]
-    cells: dict[Any, dict[str, float]] = {}
-    for row in areas_rows(patches, "hole", order):
-        cells.setdefault(row["hole"], {})[row["surface"]] = row["net_m2"]
-    holes = {row["hole"]: row for row in _all_surfaces(patches)}
-    return surfaces, [
-        (NO_HOLE if hole is None else str(hole), nets, holes[hole]["net_m2"], holes[hole]["plus_minus_m2"])
-        for hole, nets in cells.items()
-    ]
-
-
-def _all_surfaces(patches: "pd.DataFrame") -> list[Row]:
-    """One row a hole, all surfaces together."""
-    return areas_rows(patches.assign(surface="all"), "hole")
-
-
-def _schedule_rows(
-    patches: "pd.DataFrame", by_surface: list[Row], units: str, order: Sequence[str] | None
-) -> list[dict[str, Any]]:
+def _schedule_rows(schedule: Schedule, units: str) -> list[dict[str, Any]]:
+    """Holes, a sub-total under each part that has several, the total, and its plus-minus, perimeter and patches."""
     area = shown("area", units)
     edge = replace(shown("length", units), decimals=0)
-    surfaces, holes = schedule_table(patches, order)
-    by_part: dict[str, dict[str, float]] = {}
-    for row in areas_rows(patches, "part", order):
-        by_part.setdefault(row["part"], {})[row["surface"]] = row["net_m2"]
-    *parts, whole = areas_totals(patches) or [None]
-    totals = {row["part"]: row for row in parts if row}
+    surfaces = schedule.surfaces
 
-    def line(kind: str, label: str, nets: dict[str, float], net: float, give: float) -> dict[str, Any]:
-        figures = [area.number(nets[name]) if name in nets else "" for name in surfaces]
-        return {"kind": kind, "cells": [one_line(label), *figures, area.number(net), area.number(give)]}
+    def printed(kind: str, line: Line) -> dict[str, Any]:
+        nets = [area.number(line.nets_m2[row["surface"]]) if row["surface"] in line.nets_m2 else "" for row in surfaces]
+        figures = [*nets, area.number(line.net_m2), area.number(line.plus_minus_m2)]
+        return {"kind": kind, "cells": [one_line(line.label), *figures]}
 
     made: list[dict[str, Any]] = []
-    for at, (label, nets, net, give) in enumerate(holes):
-        part = part_of(None if label == NO_HOLE else label)
-        following = holes[at + 1][0] if at + 1 < len(holes) else None
-        made.append(line("hole", label, nets, net, give))
-        last = following is None or part_of(None if following == NO_HOLE else following) != part
-        alone = at == 0 or part_of(holes[at - 1][0]) != part
-        if last and not alone:
-            made.append(line("sum", part, by_part[part], totals[part]["net_m2"], totals[part]["plus_minus_m2"]))
-    if whole:
-        sums = {row["surface"]: row["net_m2"] for row in by_surface}
-        made.append(line("sum", "total", sums, whole["net_m2"], whole["plus_minus_m2"]))
-        gives = [area.number(row["plus_minus_m2"]) for row in by_surface]
-        made.append({"kind": "foot", "cells": ["±", *gives, area.number(whole["plus_minus_m2"]), ""]})
-        edges = [edge.number(row["perimeter_m"]) for row in by_surface]
-        cells = [f"perimeter, {edge.label}", *edges, edge.number(whole["perimeter_m"]), ""]
-        made.append({"kind": "foot", "cells": cells})
-        counts = [f"{row['patches']}" for row in by_surface]
-        made.append({"kind": "foot", "cells": ["patches", *counts, f"{whole['patches']}", ""]})
-    return made
+    for part in schedule.parts:
+        made += [printed("hole", line) for line in part.holes]
+        if len(part.holes) > 1:
+            made.append(printed("sum", part.total))
+    made.append(printed("sum", schedule.total))
+    gives = [area.number(row["plus_minus_m2"]) for row in surfaces]
+    edges = [edge.number(row["perimeter_m"]) for row in surfaces]
+    counts = [f"{row['patches']:,}" for row in surfaces]
+    every_edge = edge.number(sum(row["perimeter_m"] for row in surfaces))
+    every_patch = f"{sum(row['patches'] for row in surfaces):,}"
+    foot = [
+        ["±", *gives, area.number(schedule.total.plus_minus_m2), ""],
+        [f"perimeter, {edge.label}", *edges, every_edge, ""],
+        ["patches", *counts, every_patch, ""],
+    ]
+    return made + [{"kind": "foot", "cells": cells} for cells in foot]

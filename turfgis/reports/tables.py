@@ -77,6 +77,11 @@ def part_sort_key(part: str) -> tuple[int, int]:
     return ({"other holes": 1, "practice": 2}.get(part.casefold(), 3), 0)
 
 
+def course_sort_key(hole: object) -> tuple[object, ...]:
+    """Key that keeps the holes of each part of the course together, in the order of play."""
+    return (part_sort_key(part_of(hole)), hole_sort_key(hole))
+
+
 def is_missing(value: object) -> bool:
     """Whether a cell says nothing: None, NaN, NaT or an empty text."""
     if isinstance(value, float):
@@ -180,12 +185,12 @@ def areas_rows(patches: "pd.DataFrame", by: str = "surface", order: Sequence[str
     listed = plain_rows(patches)
     if by == "patch":
         rows = [{**{name: row[name] for name in PATCH_COLUMNS}, "patches": 1} for row in listed]
-        return sorted(rows, key=lambda row: (*surface_key(row), hole_sort_key(row["hole"]), str(row["patch"])))
+        return sorted(rows, key=lambda row: (*surface_key(row), course_sort_key(row["hole"]), str(row["patch"])))
     if by == "surface":
         return sorted(_summed(listed, ["surface"]), key=surface_key)
     if by == "hole":
         rows = _summed(listed, ["hole", "surface"])
-        return sorted(rows, key=lambda row: (hole_sort_key(row["hole"]), surface_key(row)))
+        return sorted(rows, key=lambda row: (course_sort_key(row["hole"]), surface_key(row)))
     rows = _summed(_parted(listed), ["part", "surface"])
     return sorted(rows, key=lambda row: (part_sort_key(row["part"]), surface_key(row)))
 
