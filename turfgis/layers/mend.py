@@ -3,6 +3,7 @@
 import numpy as np
 import shapely
 from geopandas import GeoDataFrame
+from pyproj import CRS, Transformer
 
 from turfgis.layers.findings import Finding
 
@@ -27,7 +28,7 @@ WRONG = {
 }
 
 
-def mend_areas(areas: GeoDataFrame, *, lonlat: np.ndarray | None = None) -> tuple[GeoDataFrame, list[Finding]]:
+def mend_areas(areas: GeoDataFrame) -> tuple[GeoDataFrame, list[Finding]]:
     """
     Mend areas and set aside those that cannot be meant.
 
@@ -39,8 +40,6 @@ def mend_areas(areas: GeoDataFrame, *, lonlat: np.ndarray | None = None) -> tupl
     ----------
     areas
         In a local equal-area frame in metres, with the columns ``file``, ``layer``, ``feature`` and ``surface``.
-    lonlat
-        Longitude and latitude of each as drawn, if known: tells swapped ones and zeros apart. [deg]
 
     Returns
     -------
@@ -63,7 +62,7 @@ def mend_areas(areas: GeoDataFrame, *, lonlat: np.ndarray | None = None) -> tupl
     work = _Work(areas)
     work.mend()
     work.drop_slivers()
-    work.drop_far(lonlat)
+    work.drop_far()
     work.drop_repeated()
     kept = areas.loc[work.kept].copy()
     kept.geometry = shapely.orient_polygons(work.shapes[work.kept])
@@ -121,13 +120,14 @@ class _Work:
                 text = f"It is smaller than {SMALLEST_M2} m2 or thinner than {THINNEST_M} m on average"
             self.say("warning", "sliver", row, f"{text}: {lost.sum():.3g} m2 set aside.")
 
-    def drop_far(self, lonlat: np.ndarray | None) -> None:
+    def drop_far(self) -> None:
         bounds = shapely.bounds(self.shapes)
         centres = (bounds[:, :2] + bounds[:, 2:]) / 2.0
         distance = np.hypot(*(centres - np.median(centres[self.kept], axis=0)).T)
         near = self.kept & (distance <= FAR_M)
         usual = np.median(distance[near]) if near.any() else np.inf
         far = self.kept & ~near & (distance > FAR_TIMES * usual)
+        lonlat = _lonlat(centres, self.rows.crs) if far.any() else None
         for row in np.flatnonzero(far):
             text = f"It lies {distance[row] / 1000.0:,.0f} km from the others; it was set aside."
             self.say("warning", "far_away", row, text + _why_far(row, near, lonlat))
@@ -163,6 +163,13 @@ def _same_shapes(shapes: np.ndarray, kept: np.ndarray) -> list[tuple[int, int]]:
     apart = shapely.area(shapely.symmetric_difference(shapes[first], shapes[second]))
     same = apart <= SAME_SHARE * shapely.area(shapes[first])
     return sorted(zip(first[same].tolist(), second[same].tolist(), strict=True))
+
+
+def _lonlat(centres: np.ndarray, frame: CRS | None) -> np.ndarray | None:
+    if frame is None or frame.geodetic_crs is None:
+        return None
+    back = Transformer.from_crs(frame, frame.geodetic_crs, always_xy=True)
+    return np.column_stack(back.transform(*centres.T))
 
 
 def _why_far(row: np.integer, near: np.ndarray, lonlat: np.ndarray | None) -> str:

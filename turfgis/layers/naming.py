@@ -12,7 +12,7 @@ from pandas.api.types import is_numeric_dtype
 from turfgis.errors import LayerError
 from turfgis.layers.findings import Finding, counted, listed
 from turfgis.layers.read import DrawnLayer
-from turfgis.layers.words import OPENSTREETMAP, did_you_mean, known_surface, surface_in_name, written
+from turfgis.layers.words import OPENSTREETMAP, did_you_mean, in_order, known_surface, surface_in_name, written
 
 MOSTLY = 0.6  # share of a column's values that must name surfaces for the column to be taken as naming them
 
@@ -74,7 +74,7 @@ def _meant(name: str, known: Collection[str], where: str) -> str:
     found = name if name in known else known_surface(name, known)
     if found is None:
         hint = did_you_mean(name, known)
-        raise LayerError(f"{where}: {name} is no known surface; known are {', '.join(known)}.{hint}")
+        raise LayerError(f"{where}: {name} is no known surface; known are {', '.join(in_order(known))}.{hint}")
     return found
 
 

@@ -14,7 +14,7 @@ from turfgis.layers.formats import Source
 from turfgis.layers.opening import RawLayer, plain_errors, read_with_gdal
 
 RULES = Path(__file__).with_name("osm.ini")
-PARTS = {"points": "node", "lines": "way", "multilinestrings": "relation", "multipolygons": "relation"}
+PARTS = {"points": "node", "lines": "way", "multipolygons": "relation"}
 # A way with these tags that runs back to its start is still a line, unless it says area=yes.
 LINES = ("hole", "path", "cartpath")
 
@@ -55,7 +55,10 @@ def read_openstreetmap(source: Source) -> RawLayer:
 
 
 def _read_parts(source: Source, **options: str) -> list[RawLayer]:
-    return [read_with_gdal(source, name, name, CONFIG_FILE=str(RULES), **options) for name in PARTS]
+    # Left to itself the reader sets aside 100 MB for its index at every pass, which takes longer than a course.
+    size = 0 if source.target.startswith("/vsi") else Path(source.target).stat().st_size
+    options |= {"CONFIG_FILE": str(RULES), "MAX_TMPFILE_SIZE": str(min(100, 5 + size // 100_000))}
+    return [read_with_gdal(source, name, name, **options) for name in PARTS]
 
 
 def _column(part: RawLayer, name: str) -> np.ndarray:

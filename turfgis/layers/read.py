@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import shapely
 from geopandas import GeoDataFrame
-from pandas import DataFrame
+from geopandas.array import GeometryArray
 from pyproj import CRS
 
 from turfgis.errors import LayerError
@@ -189,18 +189,8 @@ def _clean(raw: RawLayer, source: Source, crs: Any, swap_axes: bool, role: str) 
     )
     findings += _check_range(sorted_shapes, reference, source.file, raw.name)
     findings += sorted_shapes.findings
-    return (
-        DrawnLayer(
-            file=source.file,
-            layer=raw.name,
-            crs=reference,
-            areas=_table(raw, *sorted_shapes.areas, reference),
-            lines=_table(raw, *sorted_shapes.lines, reference),
-            points=_table(raw, *sorted_shapes.points, reference),
-            openstreetmap=openstreetmap,
-        ),
-        findings,
-    )
+    areas, lines, points = _tables(raw, sorted_shapes, reference)
+    return DrawnLayer(source.file, raw.name, reference, areas, lines, points, openstreetmap), findings
 
 
 def _reader_remarks(raw: RawLayer, file: str) -> list[Finding]:
@@ -213,18 +203,22 @@ def _reader_remarks(raw: RawLayer, file: str) -> list[Finding]:
 
 
 def _check_range(shapes: SortedShapes, crs: CRS, file: str, layer: str) -> list[Finding]:
-    kinds = (shapes.areas, shapes.lines, shapes.points)
-    bounds = np.array([shapely.total_bounds(some) for _, some in kinds if len(some)])
-    if not len(bounds):
-        return []
-    return check_range(crs, bounds[:, :2].min(axis=0), bounds[:, 2:].max(axis=0), file, layer)
+    bounds = shapely.total_bounds(shapes.shapes)
+    return [] if np.isnan(bounds[0]) else check_range(crs, bounds[:2], bounds[2:], file, layer)
 
 
-def _table(raw: RawLayer, rows: np.ndarray, shapes: np.ndarray, crs: CRS) -> GeoDataFrame:
-    columns = {_free(name): values[rows] for name, values in raw.columns.items()}
+def _tables(raw: RawLayer, shapes: SortedShapes, crs: CRS) -> tuple[GeoDataFrame, GeoDataFrame, GeoDataFrame]:
+    """Areas, lines and points with their columns, cut out of one table, which is quicker than building three."""
+    columns: dict[str, Any] = {_free(name): values for name, values in raw.columns.items()}
     ids = raw.columns.get("@id")
-    columns["feature"] = (raw.ids if ids is None else np.where(ids == None, raw.ids, ids))[rows]  # noqa: E711
-    return GeoDataFrame(DataFrame(columns, copy=False), geometry=shapes, crs=crs)
+    columns["feature"] = raw.ids if ids is None else np.where(ids == None, raw.ids, ids)  # noqa: E711
+    columns["geometry"] = GeometryArray(shapes.shapes, crs=crs)
+    whole = GeoDataFrame(columns, geometry="geometry")
+    areas, lines, points = (
+        whole if len(rows) == len(whole) else whole.iloc[rows].reset_index(drop=True)
+        for rows in (shapes.areas, shapes.lines, shapes.points)
+    )
+    return areas, lines, points
 
 
 def _free(name: str) -> str:

@@ -17,11 +17,12 @@ POINTS, LINES, AREAS, COLLECTION = (0, 4), (1, 2, 5), (3, 6), 7  # as shapely nu
 
 @dataclass
 class SortedShapes:
-    """Shapes by kind, and for each the row of the layer it came from."""
+    """Shapes of all rows, None where it was set aside, and which rows are areas, lines and points."""
 
-    areas: tuple[np.ndarray, np.ndarray]
-    lines: tuple[np.ndarray, np.ndarray]
-    points: tuple[np.ndarray, np.ndarray]
+    shapes: np.ndarray
+    areas: np.ndarray
+    lines: np.ndarray
+    points: np.ndarray
     findings: list[Finding] = field(default_factory=list)
 
 
@@ -79,7 +80,7 @@ def sort_shapes(
     rows = [np.flatnonzero(np.isin(kinds, kind)) for kind in (AREAS, LINES, POINTS)]
     if areas_wanted:
         _say_what_is_no_area(rows[1], rows[2], openstreetmap, say)
-    return SortedShapes(*[(row, shapes[row]) for row in rows], findings=say.found)
+    return SortedShapes(shapes, *rows, findings=say.found)
 
 
 def _usable(raw: RawLayer, say: _Remarks) -> np.ndarray:

@@ -128,6 +128,18 @@ def surface_in_name(name: str, known: Collection[str]) -> str | None:
     return singles.pop() if len(singles) == 1 else None
 
 
+def in_order(known: Collection[str]) -> list[str]:
+    """
+    Names of surfaces as people expect them: from the top of the pile down, then the club's own by the alphabet.
+
+    Examples
+    --------
+    >>> in_order({"rough", "heather", "green"})
+    ['green', 'rough', 'heather']
+    """
+    return [name for name in SURFACES if name in known] + sorted(name for name in known if name not in SURFACES)
+
+
 def did_you_mean(word: str, names: Collection[str]) -> str:
     """
     A question at the end of a message, empty where nothing comes close.
