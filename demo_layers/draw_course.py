@@ -66,7 +66,7 @@ def carry_to_grid(shape: BaseGeometry) -> BaseGeometry:
     """From the drawing board to the national grid, to the centimetre as a receiver records it."""
     turned = affinity.translate(affinity.rotate(shape, TURN, origin=(0, 0)), *CORNER)
     rounded = shapely.transform(turned, lambda points: np.round(points, 2))
-    return without_specks(rounded) if turned.is_valid else rounded  # the bow-tie stays one
+    return without_specks(rounded) if shape.is_valid else rounded  # the bow-tie stays one
 
 
 def without_specks(shape: BaseGeometry) -> BaseGeometry:
