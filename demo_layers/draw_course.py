@@ -19,7 +19,7 @@ What is wrong with the layers, on purpose:
 - one tee is a bow-tie: two of its corners were taken in the wrong order;
 - one bunker was drawn twice;
 - one bunker is an open line, not an area;
-- a sliver 0.2 m wide lies between a surround and a fairway;
+- a sliver 4 cm wide lies between a surround and a fairway;
 - one feature says ``DUNE`` where a surface is named, and there is no such surface.
 
 Four formats, because a club's layers come from several hands: bunkers as GeoJSON and water as KML in longitude and

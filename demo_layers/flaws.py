@@ -10,7 +10,7 @@ BOW_TIE = ("11", "middle")  # a tee
 DRAWN_TWICE = "5"  # its first bunker
 LEFT_OPEN = "13"  # its first bunker
 SLIVER = "8"  # between its surround and its fairway
-SLIVER_WIDTH = 0.2  # [m]
+SLIVER_WIDTH = 0.04  # [m]
 NO_SURFACE = "DUNE"  # a value of the column "kind"
 
 
