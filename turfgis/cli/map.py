@@ -17,12 +17,13 @@ def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, o
 
     Opens on a phone or a computer, finds "14 green", and prints on A4 and A3.
     """
-    from turfgis.cli.report import map_page
     from turfgis.estimates.course import open_course
+    from turfgis.reports.outputs import all_orders, map_page, mowing_by_patch
     from turfgis.reports.write import write_whole
 
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
-    page = map_page(opened, units or opened.units)
+    system = units or opened.units
+    page = map_page(opened, system, mowing_by_patch(opened), all_orders(opened, system))
     say_findings(opened.measured.findings)
     file = output if output.suffix.lower() in (".html", ".htm") else output / "map.html"
     write_whole(file.parent, {file.name: page.encode("utf-8")})

@@ -99,8 +99,7 @@ def measure_course(drawing: Drawing) -> Measured:
     """
     sorted_out = _read(drawing)
     frame = local_frame([(layer.crs, *_middle(areas)) for _, layer, areas in sorted_out.areas])
-    together, lonlat = _in_frame(drawing, sorted_out, frame)
-    drawn, findings = mend_areas(together, lonlat=lonlat)
+    drawn, findings = mend_areas(_in_frame(drawing, sorted_out, frame))
     drawn = drawn.reset_index(drop=True)
     if drawn.empty:
         raise LayerError(f"{drawing.layers[0].file}: no shape is left after mending: {findings[0].text}")
@@ -173,14 +172,11 @@ def _column(layer: DrawnLayer, rows: pd.DataFrame, name: str) -> pd.Series:
     return rows[name]
 
 
-def _in_frame(drawing: Drawing, sorted_out: _Sorted, frame: pyproj.CRS) -> tuple[gpd.GeoDataFrame, np.ndarray]:
-    """All named shapes of all layers in one table, in the frame; and where they lie in degrees, as far as drawn so."""
-    tables, degrees = [], []
+def _in_frame(drawing: Drawing, sorted_out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:
+    """All named shapes of all layers in one table, in the frame."""
+    tables = []
+    sorted_out.findings += _shifts(sorted_out, frame)
     for note, layer, areas in sorted_out.areas:
-        shift = datum_shift(layer.crs, frame)
-        if shift is not None:
-            text = f"drawn on another datum than the rest; moved to fit, to about {shift:g} m. Areas do not suffer."
-            sorted_out.findings.append(Finding("note", "datum_shift", layer.file, layer.layer, "", text))
         hole = (
             _column(layer, areas, note.hole_from)
             if note.hole_from
@@ -203,12 +199,25 @@ def _in_frame(drawing: Drawing, sorted_out: _Sorted, frame: pyproj.CRS) -> tuple
             }
         )
         tables.append(table)
-        bounds = shapely.bounds(areas["geometry"].to_numpy())
-        degrees.append(
-            (bounds[:, :2] + bounds[:, 2:]) / 2 if layer.crs.is_geographic else np.full((len(areas), 2), np.nan)
-        )
     together = pd.concat([table.astype({"hole": object, "surveyed": object}) for table in tables], ignore_index=True)
-    return gpd.GeoDataFrame(together, geometry="geometry", crs=frame), np.concatenate(degrees)
+    return gpd.GeoDataFrame(together, geometry="geometry", crs=frame)
+
+
+def _shifts(sorted_out: _Sorted, frame: pyproj.CRS) -> list[Finding]:
+    """One note for every reference system on another datum than the frame."""
+    by_system: dict[str, list[DrawnLayer]] = {}
+    for _, layer, _ in sorted_out.areas:
+        by_system.setdefault(layer.crs.name, []).append(layer)
+    findings = []
+    for name, layers in by_system.items():
+        shift = datum_shift(layers[0].crs, frame)
+        if shift is not None:
+            text = (
+                f"{name} lies on another datum than the rest ({len(layers)} layers); moved to fit, to about "
+                f"{shift:g} m. Areas do not suffer; shapes of the two kinds may miss each other by that much."
+            )
+            findings.append(Finding("note", "datum_shift", layers[0].file, layers[0].layer, "", text))
+    return findings
 
 
 def _hole_lines(sorted_out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:

@@ -1,0 +1,44 @@
+"""``turfgis report``."""
+
+from pathlib import Path
+
+import click
+
+from turfgis.cli.options import course_argument, folder_option, say_findings, units_option
+
+
+@click.command(name="report")
+@course_argument
+@click.option("--group", help="Only the orders of this group of jobs.")
+@click.option(
+    "--date", metavar="TEXT", default="", help="Day to be printed on the orders. [default: a line to write on]"
+)
+@click.option("--hopper", metavar="WEIGHT", help="What the spreader holds, such as '800 kg', for the drop lists.")
+@units_option
+@folder_option
+def command(
+    course: Path,
+    crs: str | None,
+    swap_axes: bool,
+    group: str | None,
+    date: str,
+    hopper: str | None,
+    units: str | None,
+    output: Path,
+) -> None:
+    """
+    Every sheet, table and the map, into one folder.
+
+    Files of an earlier run are replaced only when all the new ones are ready.
+    """
+    from turfgis.estimates.course import open_course
+    from turfgis.reports.outputs import all_outputs
+    from turfgis.reports.write import write_whole
+    from turfgis.units import to_si
+
+    hopper_kg = to_si(hopper, "mass") if hopper else None
+    opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    files = all_outputs(opened, units or opened.units, group=group, date=date, hopper_kg=hopper_kg)
+    say_findings(opened.measured.findings)
+    for path in write_whole(output, files):
+        click.echo(f"wrote {path}")

@@ -1,0 +1,199 @@
+"""Everything that can be handed out about a course, made from the same few tables."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import asdict
+from functools import partial
+from io import BytesIO
+
+import pandas as pd
+
+from turfgis.estimates.course import Course
+from turfgis.estimates.mowing import estimate_mowing, mowers_of, mowing_by_surface
+from turfgis.estimates.order import Order
+from turfgis.layers.findings import Finding, errors_first
+from turfgis.measure.overlaps import measure_overlaps, overlap_findings
+from turfgis.reports import tables
+from turfgis.reports.cautions import sheet_cautions
+from turfgis.reports.facts import Facts, plain_words
+from turfgis.reports.layers import write_patches
+from turfgis.reports.map import render_map
+from turfgis.reports.orders import in_order, order_json
+from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet_pdf
+from turfgis.reports.workbook import write_workbook
+from turfgis.reports.write import Content
+from turfgis.units import shown
+
+DEGREES = "EPSG:4326"
+
+
+def course_facts(course: Course, units: str) -> Facts:
+    """What the heads and feet of all sheets say about a course."""
+    return Facts(
+        name=course.name,
+        units=units,
+        currency=course.settings.currency if course.settings else "",
+        surveyed=course.surveyed(),
+        accuracy_note=course.accuracy_note(),
+        attribution=course.measured.attribution,
+    )
+
+
+def mowing_by_patch(course: Course) -> pd.DataFrame | None:
+    """Mowing minutes by patch, or None where the settings describe no mower."""
+    if course.settings is None or not course.settings.machine:
+        return None
+    return estimate_mowing(course, mowers_of(course))
+
+
+def all_orders(course: Course, units: str, group: str | None = None) -> list[Order]:
+    """Every order, one for each group of jobs and material; none where the settings have no jobs that use any."""
+    settings = course.settings
+    if settings is None:
+        return []
+    from turfgis.estimates.orders import orders_for
+    from turfgis.settings.models import Mow
+
+    using = [job for job in settings.job if not isinstance(job, Mow) and job.material]
+    groups = [group] if group is not None else list(dict.fromkeys(job.group for job in using))
+    return [order for name in groups for order in orders_for(course, name or None, None, units)] if using else []
+
+
+def every_finding(course: Course) -> list[Finding]:
+    """All findings about the drawing, and what was drawn twice; errors first."""
+    measured = course.measured
+    return errors_first([*measured.findings, *overlap_findings(measure_overlaps(measured))])
+
+
+def map_page(course: Course, units: str, mowing: pd.DataFrame | None = None, orders: Iterable[Order] = ()) -> str:
+    """
+    The area map as one HTML page.
+
+    Parameters
+    ----------
+    course, units
+        The course and how figures are shown.
+    mowing, orders
+        What a tap on a patch tells besides its area.
+    """
+    measured, facts = course.measured, course_facts(course, units)
+    wanted = course.settings.map if course.settings else None
+    return render_map(
+        title=facts.name,
+        patches=measured.patches.to_crs(DEGREES),
+        facts=_patch_facts(mowing, orders, units),
+        hole_lines=measured.hole_lines.to_crs(DEGREES),
+        background=measured.background.to_crs(DEGREES),
+        surfaces=list(course.drawing.order),
+        units=units,
+        surveyed=facts.surveyed,
+        accuracy_note=facts.accuracy_note,
+        cautions=sheet_cautions("map"),
+        attribution=facts.attribution,
+        tiles=(wanted.tiles, wanted.tiles_credit) if wanted and wanted.tiles else None,
+    )
+
+
+def _patch_facts(mowing: pd.DataFrame | None, orders: Iterable[Order], units: str) -> pd.DataFrame:
+    """Lines for single patches: what mows them and how long that takes, and what each order brings."""
+    rows: list[dict[str, str]] = []
+    width, minutes = shown("width", units), shown("minutes", units)
+    if mowing is not None:
+        for row in mowing.itertuples():
+            text = f"{minutes.text(row.minutes * 60)} with {plain_words(row.machine)}, {width.text(row.width_m)}"
+            rows.append({"patch": row.patch, "label": "One cut", "text": text})
+    for order in orders:
+        how = shown("heavy" if order.kind == "sand" else "mass", units)
+        dry = " dry" if order.kind == "sand" else ""
+        label = plain_words(order.material).capitalize() + (f", {plain_words(order.group)}" if order.group else "")
+        rows += [
+            {"patch": line.patch, "label": label, "text": how.text(line.dry_kg) + dry} for line in in_order(order.lines)
+        ]
+    return pd.DataFrame(rows, columns=["patch", "label", "text"])
+
+
+def workbook(
+    course: Course,
+    units: str,
+    mowing: pd.DataFrame | None,
+    orders: list[Order],
+    takeoff: pd.DataFrame | None,
+    findings: list[Finding],
+) -> bytes:
+    """Area schedule and take-off as a workbook."""
+    buffer = BytesIO()
+    write_workbook(
+        buffer,
+        facts=course_facts(course, units),
+        patches=pd.DataFrame(course.measured.patches.drop(columns="geometry")),
+        units=units,
+        order=course.drawing.order,
+        orders=orders,
+        mowing=mowing_by_surface(mowing) if mowing is not None else [],
+        takeoff=takeoff,
+        findings=findings,
+    )
+    return buffer.getvalue()
+
+
+def takeoff_of(course: Course) -> pd.DataFrame | None:
+    """The take-off, or None where the settings have no jobs."""
+    if course.settings is None or not course.settings.job:
+        return None
+    from turfgis.estimates.takeoff import estimate_takeoff
+
+    return estimate_takeoff(course)
+
+
+def all_outputs(
+    course: Course, units: str, *, group: str | None = None, date: str = "", hopper_kg: float | None = None
+) -> dict[str, Content]:
+    """
+    All sheets, tables and the map.
+
+    Parameters
+    ----------
+    course, units
+        The course and how figures are shown.
+    group
+        Only the orders of this group of jobs.
+    date
+        Day to be printed on orders and drop lists; a line to write on where it is empty.
+    hopper_kg
+        What the spreader holds, for the drop lists. [kg]
+
+    Returns
+    -------
+    File name -> content, or what writes it.
+    """
+    facts, patches = course_facts(course, units), course.measured.patches
+    mowing, orders = mowing_by_patch(course), all_orders(course, units, group)
+    takeoff, findings = takeoff_of(course), every_finding(course)
+    rows = tables.areas_rows(patches, by="patch", order=course.drawing.order)
+    files: dict[str, Content] = {
+        "map.html": map_page(course, units, mowing, orders).encode("utf-8"),
+        "area_schedule.pdf": area_schedule_pdf(patches, facts, units, order=course.drawing.order),
+        "areas.csv": tables.csv_text(rows).encode("utf-8"),
+        "areas.json": tables.json_text(rows).encode("utf-8"),
+        "workbook.xlsx": workbook(course, units, mowing, orders, takeoff, findings),
+        "patches.gpkg": partial(write_patches, course.measured),
+        "findings.csv": tables.csv_text([asdict(finding) for finding in findings]).encode("utf-8"),
+    }
+    if takeoff is not None:
+        needs = tables.plain_rows(takeoff)
+        files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
+        files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
+    for order in orders:
+        name = _file_name(order.group, order.material)
+        files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
+        files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")
+        if order.kind == "sand":
+            files[f"drop_list_{name}.pdf"] = drop_list_pdf(order, facts, units, date=date, hopper_kg=hopper_kg)
+    return files
+
+
+def _file_name(*parts: str) -> str:
+    """Parts joined to a name that every file system takes."""
+    return "_".join(re.sub(r"[^A-Za-z0-9-]+", "_", part).strip("_") or "x" for part in parts if part)
