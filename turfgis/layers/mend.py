@@ -7,10 +7,11 @@ from pyproj import CRS, Transformer
 
 from turfgis.layers.findings import Finding
 
+# Limits below which, or beyond which, a shape is a slip of the hand. Common practice, no source.
 SMALLEST_M2 = 0.1
 THINNEST_M = 0.05
 FAR_M = 10_000.0
-FAR_TIMES = 10.0
+FAR_TIMES = 10.0  # the median distance of the rest
 WIDE_M = 50_000.0
 SAME_PLACE_M = 0.05
 SAME_SHARE = 1e-3  # of the area: two outlines that differ by less are one shape
@@ -24,7 +25,6 @@ WRONG = {
     "Nested shells": "One outline lies within another of the same feature",
     "Duplicate Rings": "An outline is drawn twice in the same feature",
     "Too few points in geometry component": "The outline has too few points",
-    "Ring is not closed": "The outline is not closed",
 }
 
 
@@ -60,6 +60,7 @@ def mend_areas(areas: GeoDataFrame) -> tuple[GeoDataFrame, list[Finding]]:
     if not len(areas):
         return areas, []
     work = _Work(areas)
+    work.drop_broken()
     work.mend()
     work.drop_slivers()
     work.drop_far()
@@ -78,77 +79,90 @@ class _Work:
         self.kept = np.ones(len(areas), dtype=bool)
         self.findings: list[Finding] = []
 
-    def say(self, level: str, code: str, row: int | np.integer, text: str) -> None:
+    def named(self, row: int | np.integer) -> tuple[str, str, str]:
         file, layer, feature = (str(self.rows[name].iat[row]) for name in ("file", "layer", "feature"))
-        self.findings.append(Finding(level, code, file, layer, feature, text))
+        return file, layer, feature
 
-    def name(self, row: int) -> str:
-        file, layer, feature = (str(self.rows[name].iat[row]) for name in ("file", "layer", "feature"))
-        return f"feature {feature} of {file}, layer {layer}"
+    def say(self, code: str, row: int | np.integer, text: str) -> None:
+        self.findings.append(Finding("warning", code, *self.named(row), text))
+
+    def drop(self, code: str, row: int | np.integer, text: str) -> None:
+        self.say(code, row, text)
+        self.kept[row] = False
+        self.shapes[row] = None
+
+    def drop_broken(self) -> None:
+        coordinates, owner = shapely.get_coordinates(self.shapes, return_index=True)
+        for row in np.unique(owner[~np.isfinite(coordinates).all(axis=1)]):
+            self.drop("broken_coordinates", row, "It cannot be drawn on the plan of this course; it was set aside.")
+        for row in np.flatnonzero(shapely.is_missing(self.shapes) | shapely.is_empty(self.shapes)):
+            if self.kept[row]:
+                self.drop("no_shape", row, "There is no shape with it; it was set aside.")
 
     def mend(self) -> None:
-        wrong = np.flatnonzero(~shapely.is_valid(self.shapes))
-        if not len(wrong):
-            return
-        before = shapely.area(self.shapes[wrong])
-        reasons = shapely.is_valid_reason(self.shapes[wrong])
-        self.shapes[wrong] = shapely.make_valid(self.shapes[wrong], method="structure", keep_collapsed=False)
-        after = shapely.area(self.shapes[wrong])
-        for row, reason, drawn, mended in zip(wrong, reasons, before, after, strict=True):
-            what = WRONG.get(reason.split("[")[0], reason.split("[")[0])
-            if mended > 0:
-                text = f"{what}; it was mended: {drawn:,.1f} m2 as drawn, {mended:,.1f} m2 as mended."
-                self.say("warning", "mended", row, text)
+        wrong = np.flatnonzero(self.kept & ~shapely.is_valid(self.shapes))
+        for row in wrong:
+            drawn, reason = self.shapes[row], shapely.is_valid_reason(self.shapes[row]).split("[")[0]
+            self.shapes[row] = shapely.make_valid(drawn, method="structure", keep_collapsed=False)
+            before, after = drawn.area, self.shapes[row].area
+            if reason == "Self-intersection" and before > 0 and abs(before - after) <= 1e-9 * before:
+                what = "The outline doubles back on itself without enclosing anything there"
             else:
-                self.say("warning", "nothing_left", row, f"{what} and encloses nothing; it was set aside.")
-                self.kept[row] = False
+                what = WRONG.get(reason, f"The outline is not valid ({reason})")
+            if after > 0:
+                text = f"{what}; it was mended: {before:,.1f} m2 as drawn, {after:,.1f} m2 as mended."
+                self.say("mended", row, text)
+            else:
+                self.drop("nothing_left", row, f"{what} and encloses nothing; it was set aside.")
 
     def drop_slivers(self) -> None:
         parts, owner = shapely.get_parts(self.shapes, return_index=True)
         area = shapely.area(parts)
-        width = 2.0 * area / np.maximum(shapely.length(shapely.get_exterior_ring(parts)), 1e-12)
-        thin = ((area < SMALLEST_M2) | (width < THINNEST_M)) & self.kept[owner]
-        if not thin.any():
-            return
+        round_it = shapely.length(shapely.get_exterior_ring(parts))
+        thin = (area < SMALLEST_M2) | (2.0 * area < THINNEST_M * round_it)
         for row in np.unique(owner[thin]):
             lost, good = area[thin & (owner == row)], parts[~thin & (owner == row)]
+            small = f"smaller than {SMALLEST_M2} m2 or thinner than {THINNEST_M} m on average"
             if len(good):
                 self.shapes[row] = good[0] if len(good) == 1 else shapely.multipolygons(good)
-                text = f"{len(lost)} of its parts smaller than {SMALLEST_M2} m2 or thinner than {THINNEST_M} m"
+                what = "One of its parts is" if len(lost) == 1 else f"{len(lost)} of its parts are"
+                self.say("sliver", row, f"{what} {small}: {lost.sum():.3g} m2 set aside.")
             else:
-                self.kept[row] = False
-                text = f"It is smaller than {SMALLEST_M2} m2 or thinner than {THINNEST_M} m on average"
-            self.say("warning", "sliver", row, f"{text}: {lost.sum():.3g} m2 set aside.")
+                self.drop("sliver", row, f"It is {small}: {lost.sum():.3g} m2 set aside.")
 
     def drop_far(self) -> None:
+        if not self.kept.any():
+            return
         bounds = shapely.bounds(self.shapes)
         centres = (bounds[:, :2] + bounds[:, 2:]) / 2.0
         distance = np.hypot(*(centres - np.median(centres[self.kept], axis=0)).T)
         near = self.kept & (distance <= FAR_M)
-        usual = np.median(distance[near]) if near.any() else np.inf
-        far = self.kept & ~near & (distance > FAR_TIMES * usual)
+        if not near.any():
+            near = self.kept & (distance <= np.median(distance[self.kept]))
+        far = self.kept & ~near & (distance > max(FAR_M, FAR_TIMES * np.median(distance[near])))
         lonlat = _lonlat(centres, self.rows.crs) if far.any() else None
         for row in np.flatnonzero(far):
             text = f"It lies {distance[row] / 1000.0:,.0f} km from the others; it was set aside."
-            self.say("warning", "far_away", row, text + _why_far(row, near, lonlat))
-        self.kept &= ~far
-        if self.kept.any() and (widest := distance[self.kept].max()) > WIDE_M:
+            self.drop("far_away", row, text + _why_far(row, near, lonlat))
+        widest = distance[self.kept].max()
+        if widest > WIDE_M:
             text = f"The shapes reach {widest / 1000.0:,.0f} km from their middle, further than one course."
-            self.findings.append(Finding("warning", "wide_spread", str(self.rows["file"].iat[0]), "", "", text))
+            files = ", ".join(dict.fromkeys(self.rows["file"].loc[self.kept].astype(str)))
+            self.findings.append(Finding("warning", "wide_spread", files, "", "", text))
 
     def drop_repeated(self) -> None:
+        surfaces = self.rows["surface"].astype(str).to_numpy()
         for first, second in _same_shapes(self.shapes, self.kept):
             if not (self.kept[first] and self.kept[second]):
                 continue
-            one, two = (str(self.rows["surface"].iat[row]) for row in (first, second))
+            file, layer, feature = self.named(first)
+            text = f"The same shape as feature {feature} of {file}, layer {layer}"
             size = f"{self.shapes[second].area:,.1f} m2"
-            if one == two:
-                self.kept[second] = False
-                text = f"The same shape as {self.name(first)}: {size} set aside, so that they count once."
-                self.say("warning", "repeated", second, text)
+            if surfaces[first] == surfaces[second]:
+                self.drop("repeated", second, f"{text}: {size} set aside, so that they count once.")
             else:
-                text = f"The same shape as {self.name(first)}, here {two}, there {one}: {size} can be only one of them."
-                self.say("warning", "two_surfaces", second, text)
+                text += f", here {surfaces[second]}, there {surfaces[first]}: {size} can be only one of them."
+                self.say("two_surfaces", second, text)
 
 
 def _same_shapes(shapes: np.ndarray, kept: np.ndarray) -> list[tuple[int, int]]:
@@ -173,11 +187,11 @@ def _lonlat(centres: np.ndarray, frame: CRS | None) -> np.ndarray | None:
 
 
 def _why_far(row: np.integer, near: np.ndarray, lonlat: np.ndarray | None) -> str:
-    if lonlat is None or not near.any():
+    if lonlat is None:
         return ""
     here, home = lonlat[row], np.median(lonlat[near], axis=0)
     if np.all(np.abs(here) < 0.01):
         return " It is drawn at longitude 0, latitude 0, where unset coordinates end up."
     if np.all(np.abs(here[::-1] - home) < 0.5):
-        return " Longitude and latitude swapped would bring it home."
+        return " Longitude and latitude look swapped: swap_axes = true for its layer would bring it home."
     return ""

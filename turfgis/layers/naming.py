@@ -24,6 +24,7 @@ def name_surfaces(
     surface_from: str | None = None,
     surfaces: Mapping[str, str] | None = None,
     known: Collection[str],
+    alone: bool = True,
 ) -> tuple[GeoDataFrame, list[Finding]]:
     """
     Give every area of a layer its surface.
@@ -40,6 +41,9 @@ def name_surfaces(
         What the values of that column mean; a value that is a surface's name needs no entry.
     known
         Names of all surfaces, the club's own among them.
+    alone
+        Whether it is the only layer that was asked for. If not, a layer that nothing names is set aside with a finding
+        in place of an error, since files hold layers that are not turf.
 
     Returns
     -------
@@ -56,10 +60,22 @@ def name_surfaces(
     if surface is not None and surface_from is not None:
         raise LayerError(f"{where}: surface and surface_from are both given; give one of them")
     if surface is not None:
-        return _all_one(layer, _meant(surface, known, where)), []
+        return _with_surface(layer.areas, _meant(surface, known, where)), []
+    try:
+        return _named(layer, surface_from, meanings, known, where)
+    except LayerError as error:
+        if alone:
+            raise
+        text = f"Its {counted(len(layer.areas), 'area')} are set aside. {error}"
+        return _with_surface(layer.areas.iloc[:0], None), [_sayer(layer)("warning", "layer_unnamed", text)]
+
+
+def _named(
+    layer: DrawnLayer, surface_from: str | None, meanings: dict[str, str], known: Collection[str], where: str
+) -> tuple[GeoDataFrame, list[Finding]]:
+    """Surfaces by the column that the settings name, or by whatever in the layer tells."""
     if surface_from is not None:
-        column = _column(layer, surface_from, where)
-        return _by_column(layer, column, meanings, known)
+        return _by_column(layer, _column(layer, surface_from, where), meanings, known)
     if layer.openstreetmap and "golf" in layer.areas:
         return _by_column(layer, "golf", meanings, known)
     columns = naming_columns(layer, known, meanings)
@@ -97,10 +113,6 @@ def _with_surface(areas: GeoDataFrame, surface: Any) -> GeoDataFrame:
     named = areas.copy()
     named["surface"] = surface
     return named
-
-
-def _all_one(layer: DrawnLayer, surface: str) -> GeoDataFrame:
-    return _with_surface(layer.areas, surface)
 
 
 def _by_column(
@@ -191,7 +203,7 @@ def _by_layer_name(
         surface = surface_in_name(name, known) if not columns else None
         if surface is not None:
             text = f"All {counted(len(layer.areas), 'area')} taken as {surface}, as the name {name} says."
-            return _all_one(layer, surface), [_sayer(layer)("note", "surface_from_name", text)]
+            return _with_surface(layer.areas, surface), [_sayer(layer)("note", "surface_from_name", text)]
     if len(columns) > 1:
         raise LayerError(f"{where}: the columns {listed(columns)} all name surfaces; say which by surface_from")
     raise LayerError(

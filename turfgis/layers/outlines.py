@@ -12,11 +12,23 @@ CLOSED = 1e-6  # share of the length below which the ends of a line are one poin
 
 @dataclass(frozen=True)
 class Outline:
-    """What became of one line: an area, or None with the reason in ``gap_m`` and ``length_m``."""
+    """
+    What became of one line.
+
+    Attributes
+    ----------
+    area
+        None where the line stays open.
+    gap_m, length_m
+        Between its ends, and along it. [m] Rough, for messages.
+    closed_m2
+        What an open line would enclose if its ends were joined. [m2] Rough, for messages.
+    """
 
     area: shapely.Geometry | None
     gap_m: float
     length_m: float
+    closed_m2: float = 0.0
 
 
 def outline(shape: shapely.Geometry, metres: tuple[float, float], walked: bool) -> Outline:
@@ -55,7 +67,7 @@ def outline(shape: shapely.Geometry, metres: tuple[float, float], walked: bool) 
         rings = [_ring(np.concatenate(parts), metres, widest)]
     open_ones = [ring for ring in rings if ring.area is None]
     if open_ones:
-        return open_ones[0]
+        return max(open_ones, key=lambda ring: ring.closed_m2)
     areas = shapely.union_all([ring.area for ring in rings]) if len(rings) > 1 else rings[0].area
     return Outline(areas, max(ring.gap_m for ring in rings), sum(ring.length_m for ring in rings))
 
@@ -65,5 +77,6 @@ def _ring(points: np.ndarray, metres: tuple[float, float], widest: float) -> Out
     gap = float(np.hypot(*((points[-1] - points[0]) * metres)))
     length = float(steps.sum())
     if len(points) < 3 or gap > widest * length or (len(points) == 3 and gap == 0.0):
-        return Outline(None, gap, length)
+        closed = shapely.Polygon(points).area * metres[0] * metres[1] if len(points) > 2 else 0.0
+        return Outline(None, gap, length, closed)
     return Outline(shapely.Polygon(points), gap, length)

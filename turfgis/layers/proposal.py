@@ -4,6 +4,7 @@ import re
 from collections import Counter
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from pathlib import PurePosixPath
 from typing import Any
 
 from turfgis.layers.naming import naming_columns, text_columns
@@ -87,8 +88,10 @@ def propose_naming(layer: DrawnLayer, known: Collection[str]) -> NamingProposal:
     A proposal and nothing more: values such as ``FW`` are often fairways, but only the club knows.
     """
     tagged = layer.openstreetmap and "golf" in layer.areas
+    own_name = surface_in_name(layer.layer, known) or surface_in_name(PurePosixPath(layer.file).stem, known)
     column = "golf" if tagged else _best_column(layer, known)
-    own_name = surface_in_name(layer.layer, known) or surface_in_name(layer.file.rpartition("/")[2], known)
+    if column is not None and not tagged and own_name and len(_meanings_in(layer, column, known)) < 2:
+        column = None  # "Green 1", "Green 2" ... in a layer of greens are names
     if column is None:
         return NamingProposal(
             layer.file,
@@ -148,6 +151,11 @@ def _best_column(layer: DrawnLayer, known: Collection[str]) -> str | None:
     shares = {name: _share_proposed(layer.areas[name], known) for name in certain or text_columns(layer)}
     best = max(shares, key=lambda name: shares[name], default=None)
     return best if best is not None and shares[best] >= 0.5 else None
+
+
+def _meanings_in(layer: DrawnLayer, column: str, known: Collection[str]) -> set[str]:
+    meanings = {proposed_surface(value, known) for value in map(written, layer.areas[column]) if value}
+    return {meaning for meaning in meanings if meaning}
 
 
 def _share_proposed(column: Any, known: Collection[str]) -> float:

@@ -163,7 +163,8 @@ def _close_lines(shapes: np.ndarray, kinds: np.ndarray, crs: CRS, walked: bool, 
                 text = f"The walk cannot be closed: {ends}. It was set aside; walk it again, or draw the last piece."
                 say.each("warning", "walk_too_open", one, text)
             else:
-                text = f"An open line where an area belongs: {ends}. It was set aside."
+                lost = f"closed straight across it would enclose {result.closed_m2:,.0f} m2"
+                text = f"An open line where an area belongs: {ends}; {lost}. It was set aside; close it in the drawing."
                 say.each("warning", "line_not_area", one, text)
             continue
         shapes[row], kinds[row] = result.area, shapely.get_type_id(result.area)
