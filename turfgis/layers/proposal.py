@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from typing import Any
 
+from geopandas import GeoDataFrame
+
 from turfgis.layers.naming import naming_columns, text_columns
 from turfgis.layers.read import DrawnLayer
 from turfgis.layers.words import OPENSTREETMAP, hole_text, known_surface, surface_in_name, written
@@ -98,7 +100,7 @@ def propose_naming(layer: DrawnLayer, known: Collection[str]) -> NamingProposal:
             layer.layer,
             len(layer.areas),
             surface=own_name,
-            hole_from=_hole_column(layer),
+            hole_from=hole_column(layer.areas),
             name_from=_name_column(layer, None),
         )
     counts = Counter(written(value) for value in layer.areas[column])
@@ -117,7 +119,7 @@ def propose_naming(layer: DrawnLayer, known: Collection[str]) -> NamingProposal:
         counts={str(value): number for value, number in counts.most_common()},
         unknown={str(value): number for value, number in counts.most_common() if not meaning[str(value)]},
         without=without,
-        hole_from=_hole_column(layer),
+        hole_from=hole_column(layer.areas),
         name_from=_name_column(layer, column),
         openstreetmap=tagged,
     )
@@ -166,16 +168,16 @@ def _share_proposed(column: Any, known: Collection[str]) -> float:
     return named / max(len(column), 1)
 
 
-def _hole_column(layer: DrawnLayer) -> str | None:
+def hole_column(rows: GeoDataFrame) -> str | None:
     """A column whose values are hole numbers: by its name first, by its values where the name says nothing."""
-    numbered = [str(name) for name in layer.areas.columns if _holds_holes(layer.areas, str(name))]
+    numbered = [str(name) for name in rows.columns if _holds_holes(rows, str(name))]
     by_name = [name for name in numbered if name.lower() in HOLE_NAMES]
     if by_name:
         return min(by_name, key=lambda name: HOLE_NAMES.index(name.lower()))
     written_out = [
         name
         for name in numbered
-        if any("hole" in str(value).lower() for value in layer.areas[name].dropna()) or "hole" in name.lower()
+        if any("hole" in str(value).lower() for value in rows[name].dropna()) or "hole" in name.lower()
     ]
     return written_out[0] if len(written_out) == 1 else None
 
