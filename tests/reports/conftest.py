@@ -6,29 +6,16 @@ import pytest
 from turfgis.estimates.order import Driver, LoadChoice, Nutrient, Order, OrderLine, Step
 from turfgis.reports.facts import Facts
 
-COLUMNS = (
-    "patch",
-    "surface",
-    "hole",
-    "name",
-    "drawn_m2",
-    "net_m2",
-    "plus_minus_m2",
-    "u_own_m2",
-    "u_bias_m2",
-    "bias_group",
-    "perimeter_m",
-    "cut_mm",
-    "surveyed",
-    "source",
-)
 
-
-def patch_row(patch, surface, hole, net, own, bias, group, *, drawn=None, perimeter=80.0, cut=None, surveyed=None):
+def patch_row(patch, surface, hole, net, own, bias, group, **more):
     """One patch; the plus-minus of a single patch is 1.96 times the root of both parts squared."""
-    plus_minus = 1.96 * (own**2 + bias**2) ** 0.5
-    values = (patch, surface, hole, f"{hole} {surface}", drawn or net, net, plus_minus, own, bias, group, perimeter)
-    return dict(zip(COLUMNS, (*values, cut, surveyed, f"areas.gpkg | {surface}s | {patch}"), strict=True))
+    row = {
+        **{"patch": patch, "surface": surface, "hole": hole, "name": f"{hole} {surface}", "drawn_m2": net},
+        **{"net_m2": net, "plus_minus_m2": 1.96 * (own**2 + bias**2) ** 0.5},
+        **{"u_own_m2": own, "u_bias_m2": bias, "bias_group": group},
+        **{"perimeter_m": 80.0, "cut_mm": None, "surveyed": None, "source": f"areas.gpkg | {surface}s | {patch}"},
+    }
+    return row | more
 
 
 @pytest.fixture
@@ -37,13 +24,12 @@ def patches():
     day = "2026-03-14"
     return pd.DataFrame(
         [
-            patch_row("green-10", "green", "10", 600.0, 4.0, 5.0, "greens", drawn=610.0, cut=4.0, surveyed=day),
-            patch_row("tee-02", "tee", "2", 200.0, 2.0, 0.0, "tees", cut=10.0, surveyed="2025-11-02"),
-            patch_row("green-02", "green", "2", 500.0, 3.0, 6.0, "greens", cut=4.0, surveyed=day),
-            patch_row("green-practice", "green", "practice", 400.0, 12.0, 1.0, "greens", cut=5.0, surveyed=day),
+            patch_row("green-10", "green", "10", 600.0, 4.0, 5.0, "greens", drawn_m2=610.0, cut_mm=4.0, surveyed=day),
+            patch_row("tee-02", "tee", "2", 200.0, 2.0, 0.0, "tees", cut_mm=10.0, surveyed="2025-11-02"),
+            patch_row("green-02", "green", "2", 500.0, 3.0, 6.0, "greens", cut_mm=4.0, surveyed=day),
+            patch_row("green-practice", "green", "practice", 400.0, 0.0, 1.0, "greens", cut_mm=5.0, surveyed=day),
             patch_row("path-01", "path", None, 900.0, 0.0, 0.0, None),
-        ],
-        columns=list(COLUMNS),
+        ]
     )
 
 

@@ -9,6 +9,7 @@ gives the same bytes.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from io import BytesIO
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
@@ -117,7 +118,8 @@ def write_workbook(
     findings
         What was found in the layers.
     """
-    made = xlsxwriter.Workbook(target if hasattr(target, "write") else str(target), _OPTIONS)
+    buffer = BytesIO()
+    made = xlsxwriter.Workbook(buffer, _OPTIONS)
     made.set_properties({"title": one_line(facts.name), "created": _MADE, "comments": "Areas and amounts of a course"})
     book = _Book(made, facts, units, _shared_formats(made))
     by_surface = areas_rows(patches, "surface", order)
@@ -144,6 +146,10 @@ def write_workbook(
         if at == 0:
             _schedule(book, area_schedule(patches, order))
     made.close()
+    if isinstance(target, str | Path):
+        Path(target).write_bytes(buffer.getvalue())
+    else:
+        target.write(buffer.getvalue())
 
 
 def _shared_formats(made: Any) -> dict[str, Any]:
@@ -178,21 +184,19 @@ def _page_setup(book: _Book, sheet: Any, head_row: int | None) -> None:
         sheet.repeat_rows(head_row)
 
 
-def _begin(book: _Book, name: str) -> Any:
-    """A new sheet with its title and note."""
+def _begin(book: _Book, name: str, columns: Sequence[Column]) -> Any:
+    """A new sheet with its title, its note across the table, and its heads."""
     sheet = book.made.add_worksheet(name)
     _text(sheet, 0, 0, f"{name}: {one_line(book.facts.name)}", book.formats["title"])
-    _text(sheet, 1, 0, NOTES[name], book.made.add_format({"italic": True}))
+    sheet.merge_range(1, 0, 1, len(columns) - 1, NOTES[name], book.formats["note"])
+    sheet.set_row(1, _height(NOTES[name], 10 * len(columns)))
     _page_setup(book, sheet, HEAD_ROW)
-    return sheet
-
-
-def _heads(book: _Book, sheet: Any, columns: Sequence[Column]) -> None:
     for at, col in enumerate(columns):
         unit = "" if col.kind == "share" else col.unit(book.units)
         words = f"{col.head}\n{unit}" if unit else col.head
         sheet.write_string(HEAD_ROW, at, words, book.formats["head right" if col.kind else "head"])
     sheet.set_row(HEAD_ROW, 32)
+    return sheet
 
 
 def _cell(book: _Book, sheet: Any, row: int, at: int, value: Any, col: Column, *, strong: bool = False) -> None:
@@ -224,8 +228,7 @@ def _table(
 
     A plus-minus does not add up: that of the whole is ``given``.
     """
-    sheet = _begin(book, name)
-    _heads(book, sheet, columns)
+    sheet = _begin(book, name, columns)
     first, last = HEAD_ROW + 1, HEAD_ROW + len(rows)
     for at, row in enumerate(rows, start=first):
         for place, col in enumerate(columns):
@@ -258,11 +261,10 @@ def _width(book: _Book, col: Column, rows: list[Row]) -> float:
 
 def _schedule(book: _Book, schedule: Schedule) -> None:
     """Holes down, surfaces across; each part of the course ends with its sub-total."""
-    sheet = _begin(book, "By hole")
     names = [row["surface"] for row in schedule.surfaces]
     kind = column("net_m2").kind
     columns = [Column("hole", "hole"), *(Column(name, one_line(name), kind) for name in [*names, "all", "±"])]
-    _heads(book, sheet, columns)
+    sheet = _begin(book, "By hole", columns)
     at, ranges = HEAD_ROW + 1, []
     for part in schedule.parts:
         ranges.append((at, at + len(part.holes) - 1))
@@ -300,4 +302,9 @@ def _about(book: _Book, names: Sequence[str]) -> None:
     for at, (label, words) in enumerate(about_rows(book.facts, book.units, names), start=2):
         _text(sheet, at, 0, label, book.formats["label"])
         _text(sheet, at, 1, words, book.formats["wrapped"])
-        sheet.set_row(at, 15 * max(1, -(-len(words) // 95)))
+        sheet.set_row(at, _height(words, 95))
+
+
+def _height(words: str, places: int) -> int:
+    """Height of a row that wraps its words. [points]"""
+    return 15 * max(1, -(-len(words) // places))

@@ -1,6 +1,7 @@
 """Writing results whole: a run that fails or is stopped leaves the earlier files as they were."""
 
 import contextlib
+import errno
 import os
 import shutil
 import tempfile
@@ -40,36 +41,33 @@ def write_whole(folder: Path, files: Mapping[str, Content]) -> list[Path]:
     for name in files:
         if Path(name).name != name or name in {"", ".", ".."}:
             raise OutputError(f"'{name}' is not a plain file name; files are written directly into {folder}")
-    made_before = _missing_parents(folder)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        waiting = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=folder))
-    except BaseException as error:
-        _remove_empty(made_before)
-        raise _readable(folder, error) from error
+    new_folders: list[Path] = []
+    waiting = None
     done = False
     try:
+        new_folders = _missing_folders(folder)
+        folder.mkdir(parents=True, exist_ok=True)
+        waiting = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=folder))
         for name, content in files.items():
             _write_one(waiting / name, content)
         _put_in_place(folder, waiting, list(files))
         done = True
-    except BaseException as error:
-        raise _readable(folder, error) from error
-    finally:
-        shutil.rmtree(waiting, ignore_errors=True)
+    except OSError as error:
+        raise OutputError(_cause(folder, error)) from error
+    finally:  # also when stopped by hand
+        if waiting is not None:
+            shutil.rmtree(waiting, ignore_errors=True)
         if not done:
-            _remove_empty(made_before)
+            _remove_empty(new_folders)
     return [folder / name for name in files]
 
 
-def _readable(folder: Path, error: BaseException) -> BaseException:
-    """What to raise: a message for what the reader can mend; anything else, a stop by hand included, as it is."""
-    if not isinstance(error, OSError):
-        return error
+def _cause(folder: Path, error: OSError) -> str:
+    """What went wrong, for the reader who must mend it."""
     if isinstance(error, FileExistsError | NotADirectoryError):
-        return OutputError(f"cannot write to {folder}: it, or a folder above it, is a file; choose another with -o")
+        return f"cannot write to {folder}: it, or a folder above it, is a file; choose another with -o"
     cause = error.strerror or str(error)
-    return OutputError(f"cannot write to {folder}: {cause}; the files written earlier are as they were")
+    return f"cannot write to {folder}: {cause}; the files written earlier are as they were"
 
 
 def _write_one(path: Path, content: Content) -> None:
@@ -89,7 +87,9 @@ def _put_in_place(folder: Path, waiting: Path, names: list[str]) -> None:
     kept, placed = [], []
     for name in names:  # copies first, because from here on nothing should need room on the disk
         if (folder / name).is_dir():
-            raise IsADirectoryError(0, f"'{name}' there is a folder, and a file of this name is to be written")
+            raise IsADirectoryError(
+                errno.EISDIR, f"'{name}' there is a folder, and a file of this name is to be written"
+            )
         if (folder / name).exists():
             _keep(folder / name, earlier / name)
             kept.append(name)
@@ -114,7 +114,7 @@ def _keep(path: Path, copy: Path) -> None:
         shutil.copy2(path, copy)
 
 
-def _missing_parents(folder: Path) -> list[Path]:
+def _missing_folders(folder: Path) -> list[Path]:
     """The folder and those above it that do not exist yet, the deepest first."""
     missing = []
     for path in (folder, *folder.parents):
