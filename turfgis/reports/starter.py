@@ -25,9 +25,9 @@ HEAD = """\
 name = {name}
 units = "metric"             # or "us": how results are shown; figures in this file may use any unit
 currency = "EUR"
-accuracy = "0.3 m"           # how far a drawn edge may be in or out (standard deviation). Survey receiver about 0.05 m,
-                             # traced from a good air photo about 0.3 m, from a poor one 1 m: common practice, no source.
-                             # A layer may say its own.
+accuracy = "0.3 m"           # how far a drawn edge may be in or out (standard deviation); a layer may say its own.
+                             # Survey receiver about 0.05 m, traced from a good air photo about 0.3 m, from a poor one
+                             # 1 m: common practice, no source.
 """
 
 TAIL = """
@@ -141,7 +141,7 @@ def _areas(layer: NamingProposal) -> list[str]:
     elif layer.surface is not None:
         lines.append(f"surface = {_quoted(layer.surface)}    # from the name of the layer or file")
     else:
-        lines.append('surface = "other"    # nothing in the layer names a surface: say which it is, or use surface_from')
+        lines.append('surface = "other"    # nothing here names a surface: say which it is, or use surface_from')
     if layer.hole_from and not layer.openstreetmap:
         lines.append(f"hole_from = {_quoted(layer.hole_from)}")
     if layer.name_from and not layer.openstreetmap:
