@@ -74,9 +74,10 @@ def without_specks(shape: BaseGeometry) -> BaseGeometry:
     return shape if shape.is_valid else biggest(shapely.set_precision(shapely.make_valid(shape), 0.01))
 
 
-def share_vertices(shapes: list[BaseGeometry], reach: float = 0.012) -> list[BaseGeometry]:
+def share_vertices(shapes: list[shapely.Polygon], reach: float = 0.012) -> list[BaseGeometry]:
     """Give every outline the vertices of its neighbours that lie on it, as snapping does in a drawing program."""
-    points = shapely.points(np.unique(np.vstack([shapely.get_coordinates(shape) for shape in shapes]), axis=0))
+    vertices = np.unique(np.vstack([shapely.get_coordinates(shape) for shape in shapes]), axis=0)
+    points = np.asarray(shapely.points(vertices))
     tree = shapely.STRtree(points)
 
     def with_neighbours(ring: shapely.LinearRing) -> np.ndarray:
@@ -107,10 +108,15 @@ def write(placed: dict[str, gpd.GeoDataFrame], folder: Path) -> None:
     """Write the four files anew, with a fixed date inside so that the same drawing gives the same bytes."""
     pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": f"{SURVEYED}T00:00:00.000Z"})
     folder.mkdir(parents=True, exist_ok=True)
-    package = folder / "course.gpkg"
-    package.unlink(missing_ok=True)
+    for old in (
+        "course.gpkg",
+        "bunkers.geojson",
+        "water.kml",
+        *(f"paths.{end}" for end in ("shp", "shx", "dbf", "prj", "cpg")),
+    ):
+        (folder / old).unlink(missing_ok=True)  # some drivers would add to what is there
     for layer in PACKAGE:
-        pyogrio.write_dataframe(placed[layer], package, layer=layer, driver="GPKG", SPATIAL_INDEX="NO")
+        pyogrio.write_dataframe(placed[layer], folder / "course.gpkg", layer=layer, driver="GPKG", SPATIAL_INDEX="NO")
     lonlat = {layer: placed[layer].to_crs("EPSG:4326") for layer in ("bunkers", "water")}
     pyogrio.write_dataframe(
         lonlat["bunkers"], folder / "bunkers.geojson", driver="GeoJSON", RFC7946="YES", COORDINATE_PRECISION=8

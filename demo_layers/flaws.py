@@ -38,5 +38,5 @@ def put_in_flaws(drawing: Drawing) -> None:
     surround["geometry"] = biggest(surround["geometry"].difference(sliver))
     drawing.add("surrounds", sliver, hole=SLIVER)
 
-    dune = put(blob(stream(21, 1), 1900, form="kidney", step=4), np.array([350, 289]), 0.75)
+    dune = put(blob(stream(21, 1), 1600, form="kidney", step=4), np.array([327, 282]), 0.9)
     drawing.add("rough", dune, hole=None, kind=NO_SURFACE, name="Marram bank")

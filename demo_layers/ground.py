@@ -8,7 +8,8 @@ import shapely
 from curves import blob, even_steps, put, smooth, wander
 from holes import Drawing, biggest, stream
 from routing import CLUBHOUSE, HOLES, PRACTICE_GREEN, RANGE
-from shapely import LineString, MultiLineString, Point, Polygon, box, line_merge
+from shapely import LineString, Point, Polygon, box, get_parts, line_merge, multilinestrings
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import split, unary_union
 
 BURN = [(688, 296), (700, 240), (678, 190), (690, 138), (706, 96), (692, 52), (668, 14), (660, -30), (640, -75)]
@@ -86,7 +87,7 @@ def path_costs(drawing: Drawing) -> tuple[np.ndarray, np.ndarray]:
     # hollows and humps: without them a path over open ground would be a ruled line
     cost = 1.25 + 0.45 * np.sin(gx / 17 + 2 * np.sin(gy / 41)) * np.cos(gy / 23 + 1.7 * np.sin(gx / 37))
 
-    def on(shape: object) -> np.ndarray:
+    def on(shape: BaseGeometry) -> np.ndarray:
         return shapely.contains_xy(shape, gx, gy)
 
     firm = unary_union(drawing.shapes("greens", "tees", "collars", "bunkers", "approaches"))
@@ -153,10 +154,10 @@ def draw_paths(drawing: Drawing) -> None:
         laid = laid.union(path)
 
 
-def chains_worth_laying(steps: list[LineString]) -> list[LineString]:
+def chains_worth_laying(steps: list[BaseGeometry]) -> list[BaseGeometry]:
     """Steps joined from fork to fork, without the short ones that lead nowhere or close a ring others close already."""
     short = 28.0
-    chains = sorted(line_merge(MultiLineString(steps)).geoms, key=lambda chain: (-chain.length, chain.coords[0]))
+    chains = sorted(get_parts(line_merge(multilinestrings(steps))), key=lambda chain: (-chain.length, chain.coords[0]))
     ends = [end for chain in chains for end in (chain.coords[0], chain.coords[-1])]
     group = {end: end for end in ends}
 
@@ -172,7 +173,7 @@ def chains_worth_laying(steps: list[LineString]) -> list[LineString]:
         if chain.length > short or not (stub or head(first) == head(last)):
             kept.append(chain)
             group[head(first)] = head(last)
-    return list(line_merge(MultiLineString(kept)).geoms)
+    return list(get_parts(line_merge(multilinestrings(kept))))
 
 
 def walks() -> list[tuple[str, list[np.ndarray]]]:

@@ -1,6 +1,7 @@
 """The mown shapes, tees and bunkers of the holes and of the practice ground, still on the drawing board."""
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from curves import blob, even_steps, pad, put, ribbon, smooth, wander
@@ -15,7 +16,7 @@ DRAWN_COLLARS = (2, 5, 6, 9, 12, 16, 18)  # the other greens get theirs as a str
 DRAWN_THROUGH = (3, 8, 10, 13, 17)  # the fairway was drawn on under approach and green
 SURROUND_UNDER_ALL = (4, 7, 15)  # the surround was drawn as one disc, green and all
 IN_TWO_PARTS = {14: 268.0}  # hole and the distance where one part of its fairway ends and the next begins [m]
-Row = dict[str, object]
+Row = dict[str, Any]
 
 
 @dataclass
@@ -78,7 +79,7 @@ def cut_across(shape: Polygon, hole: Hole, distance: float, bow: float) -> tuple
     bows = bow * (1 - np.minimum(np.abs(reach) / 13, 1) ** 2)
     pieces = split(shape, LineString([middle + aside * r + ahead * b for r, b in zip(reach, bows, strict=True)])).geoms
     tee, green = Point(hole.curve.coords[0]), Point(hole.curve.coords[-1])
-    return min(pieces, key=tee.distance), min(pieces, key=green.distance)
+    return biggest(min(pieces, key=tee.distance)), biggest(min(pieces, key=green.distance))
 
 
 def draw_hole(drawing: Drawing, hole: Hole, last_tee: float) -> None:
