@@ -7,9 +7,9 @@ TON_NOTES = {
     "us": "US ton is the short ton of 2,000 lb (907.2 kg); it is neither the tonne (t) nor the long ton.",
 }
 
-# Nearest plain fraction for chances that "1 in n" does not say well. From a quarter up; below, "1 in n" reads best.
+# Nearest plain fraction for chances that "1 in n" does not say well. From 0.28 up; below, "1 in n" reads best.
 _PLAIN = (
-    (0.25, "1 in 4"),
+    (0.30, "3 in 10"),
     (0.33, "1 in 3"),
     (0.40, "2 in 5"),
     (0.50, "1 in 2"),
@@ -69,11 +69,10 @@ def odds(chance: float) -> str:
         return "less than 1 in 1,000"
     if chance > 0.98:
         return "almost certain"
-    if chance >= 0.22:
+    if chance >= 0.28:
         return "about " + min(_PLAIN, key=lambda plain: abs(plain[0] - chance))[1]
-    times = 1 / chance
     # Two figures are as much as such a chance is known to.
-    return f"about 1 in {float(f'{times:.2g}'):,.0f}"
+    return f"about 1 in {float(f'{round(1 / chance):.2g}'):,.0f}"
 
 
 def percent(share: float) -> str:

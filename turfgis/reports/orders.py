@@ -257,7 +257,11 @@ def order_text(order: Order, units: str = "metric") -> str:
     head = [title, "=" * len(title), *(_wrapped(line, "") for line in said if line)]
     amounts = _amounts(order, units)
     wide, figure = (max(len(row[at]) for row in amounts) for at in (0, 1))
-    sums = [f"{what:<{wide}}  {text:>{figure}}  {remark}".rstrip() for what, text, remark in amounts]
+    margin = " " * (wide + figure + 4)
+    sums = [
+        textwrap.fill(f"{what:<{wide}}  {text:>{figure}}  {remark}".rstrip(), WIDEST, subsequent_indent=margin)
+        for what, text, remark in amounts
+    ]
     drivers = [f"{driver.share:.0%} {driver.name}".replace("%", " %") for driver in order.drivers]
     nutrients = [
         {"nutrient": each.name, "brings_kg": each.kg, "net": each.net_kg_ha, "treated": each.treated_kg_ha}
