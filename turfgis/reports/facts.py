@@ -89,6 +89,18 @@ def percent(share: float) -> str:
     return f"{share:.1%}".replace("%", " %") if share < 0.2 else f"{share:.0%}".replace("%", " %")
 
 
+def whole_percent(share: float) -> str:
+    """
+    A part of a whole in per cent.
+
+    Examples
+    --------
+    >>> whole_percent(0.244), whole_percent(0.002)
+    ('24 %', '< 1 %')
+    """
+    return "< 1 %" if share < 0.005 else f"{100 * share:.0f} %"
+
+
 def plain_words(key: str) -> str:
     """
     The key of a material or job as people write it.

@@ -4,7 +4,7 @@ from typing import Any
 
 from turfgis.estimates.order import Order
 from turfgis.reports.cautions import order_cautions
-from turfgis.reports.facts import TON_NOTES, Facts, odds, percent, plain_words
+from turfgis.reports.facts import TON_NOTES, Facts, odds, percent, plain_words, whole_percent
 from turfgis.reports.orders import by_load, weight
 from turfgis.reports.printed import accuracy_words, page_data, trimmed, with_signs
 from turfgis.reports.screen import one_line
@@ -160,7 +160,8 @@ def _risk_note(order: Order) -> str:
 def _spread(order: Order, units: str) -> str:
     words = []
     if order.u_kg:
-        words.append(f"As delivered, give or take {weight(order, units).text(COVERAGE * order.u_kg)} (95 % interval).")
+        what = "As delivered" if by_load(order) else "Needed"
+        words.append(f"{what}, give or take {weight(order, units).text(COVERAGE * order.u_kg)} (95 % interval).")
     if order.cores_m3:
         cores = with_signs(shown("volume", units).text(order.cores_m3))
         words.append(f"Cores to cart away: {cores} as they leave the ground.")
@@ -204,7 +205,7 @@ def order_page(order: Order, facts: Facts, units: str, date: str) -> dict[str, A
         "risk": order.risk,
         "risk_note": _risk_note(order),
         "drivers": [
-            {"name": one_line(each.name), "share": each.share, "percent": f"{each.share:.0%}".replace("%", " %")}
+            {"name": one_line(each.name), "share": each.share, "percent": whole_percent(each.share)}
             for each in order.drivers
         ],
         "nutrient_heads": ["", how.label, f"{nutrient.label} of net area", f"{nutrient.label} of treated area"],

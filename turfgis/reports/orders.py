@@ -7,9 +7,10 @@ from typing import Any
 from turfgis.estimates.order import Order, OrderLine, Step
 from turfgis.reports.cautions import order_cautions
 from turfgis.reports.columns import Column, column
-from turfgis.reports.facts import TON_NOTES, odds, percent, plain_words
+from turfgis.reports.facts import TON_NOTES, odds, percent, plain_words, whole_percent
 from turfgis.reports.screen import WIDEST, one_line, text_table
 from turfgis.reports.tables import COVERAGE, Row, course_sort_key
+from turfgis.surfaces import SURFACES
 from turfgis.units import Shown, shown
 
 
@@ -24,8 +25,25 @@ def weight(order: Order, units: str) -> Shown:
 
 
 def in_order(lines: Sequence[OrderLine]) -> list[OrderLine]:
-    """Lines as the course is played."""
-    return sorted(lines, key=lambda line: (course_sort_key(line.hole), line.surface, line.patch))
+    """Lines surface by surface, since each has its own setting of the spreader, and each as the course is played."""
+    rank = {name: at for at, name in enumerate(SURFACES)}
+
+    def place(line: OrderLine) -> tuple[object, ...]:
+        return (rank.get(line.surface, len(rank)), line.surface, course_sort_key(line.hole), line.patch)
+
+    return sorted(lines, key=place)
+
+
+def plural(surface: str) -> str:
+    """
+    Several of a surface.
+
+    Examples
+    --------
+    >>> plural("approach"), plural("heather")
+    ('approaches', 'heather')
+    """
+    return SURFACES[surface].plural if surface in SURFACES else surface
 
 
 def spoken_name(line: OrderLine, lines: Sequence[OrderLine]) -> str:
@@ -152,6 +170,7 @@ def _wrapped(text: str, indent: str) -> str:
 
 
 def _lines_table(order: Order, units: str) -> str:
+    lines = in_order(order.lines)
     rows: list[Row] = [
         {
             "place": spoken_name(line, order.lines),
@@ -162,14 +181,23 @@ def _lines_table(order: Order, units: str) -> str:
             "delivered_t": line.delivered_kg / 1000,
             "need_kg": line.delivered_kg,
         }
-        for line in in_order(order.lines)
+        for line in lines
     ]
-    summed = [name for name in rows[0] if name != "place"] if rows else []
-    total: Row = {"place": "total", **{name: sum(row[name] for row in rows) for name in summed}}
+    summed = [name for name in rows[0] if name != "place"]
+
+    def total(label: str, of: Sequence[Row]) -> Row:
+        return {"place": label, **{name: sum(row[name] for row in of) for name in summed}}
+
+    surfaces = [line.surface for line in lines]
+    below: dict[int, list[Row]] = {}
+    if len(set(surfaces)) > 1:
+        for surface in dict.fromkeys(surfaces):
+            of = [at for at, other in enumerate(surfaces) if other == surface]
+            below[of[-1]] = [total(f"all {plural(surface)}", [rows[at] for at in of])]
     amounts = ["dry_t", "delivered_t"] if by_load(order) else ["need_kg"]
     volume = ["volume_m3"] if any(line.volume_m3 for line in order.lines) else []
     heads: list[str | Column] = ["place", "net_m2", "treated_m2", *volume, *amounts]
-    return text_table(rows, heads, units, [total])
+    return text_table(rows, heads, units, [total("total", rows)], below)
 
 
 def _amounts(order: Order, units: str) -> list[tuple[str, str, str]]:
@@ -262,7 +290,7 @@ def order_text(order: Order, units: str = "metric") -> str:
         textwrap.fill(f"{what:<{wide}}  {text:>{figure}}  {remark}".rstrip(), WIDEST, subsequent_indent=margin)
         for what, text, remark in amounts
     ]
-    drivers = [f"{driver.share:.0%} {driver.name}".replace("%", " %") for driver in order.drivers]
+    drivers = [f"{whole_percent(driver.share)} {driver.name}" for driver in order.drivers]
     nutrients = [
         {"nutrient": each.name, "brings_kg": each.kg, "net": each.net_kg_ha, "treated": each.treated_kg_ha}
         for each in order.nutrients

@@ -30,10 +30,14 @@ def with_signs(text: str) -> str:
     --------
     >>> with_signs("512 m2 x 0.002 m x 1,500 kg/m3")
     '512 m² × 0.002 m × 1,500 kg/m³'
+    >>> with_signs("pi x diameter^2 / 4 - P2O5")
+    'π × diameter² / 4 − P₂O₅'
     """
     raised = _UNIT.sub(lambda found: found.group(1) + _RAISED[found.group(2)], text)
     lowered = _OXIDE.sub(lambda found: found.group().translate(_LOWERED), raised)
-    return re.sub(r"(?<=\S) x (?=\S)", " × ", lowered)
+    powered = re.sub(r"\^([23])\b", lambda found: _RAISED[found.group(1)], lowered)
+    signed = re.sub(r"(?<=\S) x (?=\S)", " × ", powered)
+    return re.sub(r"\bpi\b", "π", re.sub(r"(?<=\S) - (?=\S)", " − ", signed))
 
 
 def render_page(template: str, data: dict[str, Any]) -> bytes:

@@ -2,23 +2,24 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import accumulate
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from turfgis.estimates.order import Order
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.facts import TON_NOTES, Facts, plain_words
 from turfgis.reports.order_sheet import order_page
-from turfgis.reports.orders import by_load, in_order, spoken_name, weight
+from turfgis.reports.orders import by_load, in_order, plural, spoken_name, weight
 from turfgis.reports.printed import accuracy_words, page_data, render_page, trimmed, with_signs
 from turfgis.reports.schedule import Line, Schedule, area_schedule
 from turfgis.reports.screen import one_line
 from turfgis.reports.tables import Row
-from turfgis.surfaces import SURFACES
 from turfgis.units import shown
 
 if TYPE_CHECKING:
     import pandas as pd
+
+MOST_DROPS = 22  # rows on one page; with more, each surface has a page of its own
 
 
 def order_sheet_pdf(order: Order, facts: Facts, units: str = "metric", *, date: str = "") -> bytes:
@@ -63,18 +64,7 @@ def drop_list_pdf(
     A PDF file.
     """
     how, area = weight(order, units), shown("area", units)
-    lines = in_order(order.lines)
-    running = list(accumulate(line.delivered_kg for line in lines))
-    hoppers = bool(hopper_kg)
-
-    def amounts(kg: float, so_far: float) -> list[str]:
-        if not hopper_kg:
-            return [how.number(kg), how.number(so_far)]
-        return [how.number(kg), f"{kg / hopper_kg:.1f}", f"{so_far / hopper_kg:.1f}"]
-
-    heads = ["done", "where", with_signs(area.label), how.label]
-    heads += ["hoppers", "hoppers so far"] if hoppers else [f"{how.label} so far"]
-    whole = running[-1] if running else 0.0
+    label = with_signs(area.label)
     said = [
         one_line(date),
         f"for {plain_words(one_line(order.group))}" if order.group else "",
@@ -83,23 +73,49 @@ def drop_list_pdf(
     ]
     words = "; ".join(part for part in said if part)
     note = words[0].upper() + words[1:] + ". " + (TON_NOTES[units] if by_load(order) else "")
+    groups = _drop_groups(order, units, hopper_kg)
     data = {
         **page_data(f"Drop list: {plain_words(one_line(order.material))}", facts, units),
         "note": note.strip(),
-        "heads": heads,
-        "strong": 1 if hoppers else 0,
-        "rows": [
-            {
-                "place": one_line(spoken_name(line, order.lines)),
-                "area": area.number(line.net_m2),
-                "amounts": amounts(line.delivered_kg, so_far),
-            }
-            for line, so_far in zip(lines, running, strict=True)
-        ],
-        "totals": ["total", area.number(sum(line.net_m2 for line in lines)), *amounts(whole, whole)],
+        "heads": [label, how.label, *(("hoppers", "hoppers so far") if hopper_kg else (f"{how.label} so far",))],
+        "strong": 1 if hopper_kg else 0,
+        "groups": groups,
+        "apart": sum(len(group["rows"]) for group in groups) > MOST_DROPS,
         "cautions": sheet_cautions("drops" if by_load(order) else order.kind, more=facts.cautions),
     }
     return render_page("drops.typ", data)
+
+
+def _drop_groups(order: Order, units: str, hopper_kg: float | None) -> list[dict[str, Any]]:
+    """Rows surface by surface; several patches of one surface on one hole are one row, as they are one stop."""
+    how, area = weight(order, units), shown("area", units)
+    so_far, groups = 0.0, []
+
+    def amounts(kg: float) -> list[str]:
+        if not hopper_kg:
+            return [how.number(kg), how.number(so_far)]
+        return [how.number(kg), f"{kg / hopper_kg:.1f}", f"{so_far / hopper_kg:.1f}"]
+
+    for surface, of_surface in groupby(in_order(order.lines), key=lambda line: line.surface):
+        rows, lines = [], list(of_surface)
+        for _, of_stop in groupby(lines, key=lambda line: line.hole or line.patch):
+            stop = list(of_stop)
+            kg = sum(line.delivered_kg for line in stop)
+            so_far += kg
+            several = len(stop) > 1
+            place = f"{stop[0].hole} {plural(surface)}" if several else spoken_name(stop[0], stop)
+            rows.append(
+                {
+                    "place": one_line(place),
+                    "count": f"{len(stop)} places" if several else "",
+                    "area": area.number(sum(line.net_m2 for line in stop)),
+                    "amounts": amounts(kg),
+                }
+            )
+        net, kg = (sum(getattr(line, name) for line in lines) for name in ("net_m2", "delivered_kg"))
+        name = one_line(plural(surface))
+        groups.append({"name": name, "sum": f"all {name}", "rows": rows, "totals": [area.number(net), *amounts(kg)]})
+    return groups
 
 
 def area_schedule_pdf(
@@ -121,12 +137,11 @@ def area_schedule_pdf(
     """
     schedule = area_schedule(patches, order)
     names = [row["surface"] for row in schedule.surfaces]
-    plurals = [SURFACES[name].plural if name in SURFACES else one_line(name) for name in names]
     label = with_signs(shown("area", units).label)
     data = {
         **page_data("Area schedule", facts, units),
         "note": f"Net areas in {label}: each square metre counted once, for the surface that lies on top.",
-        "heads": ["hole", *plurals, "all", "±"],
+        "heads": ["hole", *(one_line(plural(name)) for name in names), "all", "±"],
         "second": ["", *(_cut(row, units) for row in schedule.surfaces), label, label],
         "rows": _schedule_rows(schedule, units),
         "accuracy": accuracy_words(facts) + " ± is the half-width of a 95 % interval, also of the sums.",
