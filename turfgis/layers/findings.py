@@ -46,6 +46,11 @@ CODES: dict[str, str] = {
     "sliver": "a shape too small or too thin to be looked after was set aside",
     "far_away": "a shape lies far away from all the others",
     "wide_spread": "the shapes lie further apart than one course reaches",
+    # Measuring
+    "datum_shift": "layers on different datums were moved to fit",
+    "hole_by_position": "hole numbers were carried over from the hole lines",
+    "drawn_twice": "ground was drawn for two surfaces, and the one on top kept it",
+    "covered": "a shape lies under others and keeps next to nothing",
 }
 """What each code means, in one line."""
 

@@ -60,7 +60,7 @@ OPTIONS: dict[str, dict[str, str]] = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Source:
     """One thing for GDAL or pyarrow to open."""
 

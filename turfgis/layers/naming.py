@@ -62,7 +62,7 @@ def name_surfaces(
     if surface is not None:
         return _with_surface(layer.areas, _meant(surface, known, where)), []
     try:
-        return _named(layer, surface_from, meanings, known, where)
+        return _named(layer, surface_from, meanings, known, alone, where)
     except LayerError as error:
         if alone:
             raise
@@ -71,7 +71,12 @@ def name_surfaces(
 
 
 def _named(
-    layer: DrawnLayer, surface_from: str | None, meanings: dict[str, str], known: Collection[str], where: str
+    layer: DrawnLayer,
+    surface_from: str | None,
+    meanings: dict[str, str],
+    known: Collection[str],
+    alone: bool,
+    where: str,
 ) -> tuple[GeoDataFrame, list[Finding]]:
     """Surfaces by the column that the settings name, or by whatever in the layer tells."""
     if surface_from is not None:
@@ -83,7 +88,9 @@ def _named(
         named, findings = _by_column(layer, columns[0], meanings, known)
         text = f"The column {columns[0]} was taken to name the surfaces, since its values do."
         return named, [Finding("note", "surface_from_values", layer.file, layer.layer, "", text), *findings]
-    return _by_layer_name(layer, columns, known, where)
+    if len(columns) > 1:
+        raise LayerError(f"{where}: the columns {listed(columns)} all name surfaces; say which by surface_from")
+    return _by_layer_name(layer, known, alone, where)
 
 
 def _meant(name: str, known: Collection[str], where: str) -> str:
@@ -167,7 +174,7 @@ def _set_aside(
         elif means[value] is None:
             text = f"{areas} with {column} = {value}, which names no known surface: set aside."
             findings.append(say("warning", "surface_unknown", text + did_you_mean(value, known)))
-        elif value == "driving_range" and tags:
+        elif value == "driving_range" and means[value] == tags.get(value):
             text = f"{areas} with {column} = driving_range: counted as {means[value]}. The settings can say otherwise."
             findings.append(say("note", "range_as_other", text))
     return findings
@@ -195,17 +202,14 @@ def _share_named(column: Any, known: Collection[str], meanings: Mapping[str, str
 
 
 def _by_layer_name(
-    layer: DrawnLayer, columns: list[str], known: Collection[str], where: str
+    layer: DrawnLayer, known: Collection[str], alone: bool, where: str
 ) -> tuple[GeoDataFrame, list[Finding]]:
-    stem = PurePosixPath(layer.file).stem
-    names = [layer.layer] if columns else dict.fromkeys([layer.layer, stem])
-    for name in names:
-        surface = surface_in_name(name, known) if not columns else None
+    # The name of a file speaks for its only layer, not for every one of many.
+    for name in (layer.layer, PurePosixPath(layer.file).stem) if alone else (layer.layer,):
+        surface = surface_in_name(name, known)
         if surface is not None:
-            text = f"All {counted(len(layer.areas), 'area')} taken as {surface}, as the name {name} says."
+            text = f"{counted(len(layer.areas), 'area')} taken as {surface}, as the name {name} says."
             return _with_surface(layer.areas, surface), [_sayer(layer)("note", "surface_from_name", text)]
-    if len(columns) > 1:
-        raise LayerError(f"{where}: the columns {listed(columns)} all name surfaces; say which by surface_from")
     raise LayerError(
         f"{where}: nothing says which surface its areas are. {_what_there_is(layer)} In course.toml say "
         'surface = "green" if all are one, or surface_from = "column" with '

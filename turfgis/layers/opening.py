@@ -3,7 +3,7 @@
 import re
 import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -18,7 +18,9 @@ from turfgis.errors import LayerError
 from turfgis.layers.formats import ACCEPTED, PICTURES, Source
 
 READING_ERRORS = (DataSourceError, DataLayerError, FeatureError, FieldError, GeometryError, CRSError)
-SMALL_ARCS = {"OGR_ARC_STEPSIZE": "0.5"}  # degrees; the reader's own 4 would lose 0.08 % of a circle, this 0.0013 %
+# Curves are read as straight pieces of so many degrees: the reader's own 4 loses 0.08 % of a circle, ours 0.0013 %.
+SMALL_ARCS, LARGE_ARCS = {"OGR_ARC_STEPSIZE": "0.5"}, {"OGR_ARC_STEPSIZE": "15"}
+CURVED_FORMATS = (".dxf", ".dgn", ".fgb", ".gdb", ".gml", ".sqlite")
 
 
 @dataclass
@@ -30,7 +32,7 @@ class RawLayer:
     ids: np.ndarray  # text
     shapes: np.ndarray  # shapely geometries or None
     crs: Any  # text, pyproj.CRS or None
-    kind: str  # what the file says its shapes are
+    curved: bool = False  # whether edges were curves, which come as short straight pieces
     closed: np.ndarray = field(default_factory=lambda: np.empty(0, dtype=np.intp))  # rings that lacked their last point
     remarks: list[str] = field(default_factory=list)
     encoding: str | None = None  # other than the file claims
@@ -42,8 +44,14 @@ def layer_names(source: Source) -> dict[str, str]:
         return {_geojson_name(source): "Unknown"}
     if source.kind in ("parquet", "osm", "csv"):
         return {source.stem: "Unknown"}
-    with plain_errors(source):
+    with plain_errors(source), warnings.catch_warnings(action="ignore"):
         return {name: kind for name, kind in pyogrio.list_layers(source.target) if kind is not None}
+
+
+def column_names(source: Source, name: str) -> list[str]:
+    """Columns of a layer."""
+    with plain_errors(source), warnings.catch_warnings(action="ignore"):
+        return pyogrio.read_info(source.target, layer=name)["fields"].tolist()
 
 
 def _geojson_name(source: Source) -> str:
@@ -56,7 +64,7 @@ def _geojson_name(source: Source) -> str:
     return named.group(1) if named else source.stem
 
 
-def read_layer(source: Source, name: str, kind: str = "Unknown") -> RawLayer:
+def read_layer(source: Source, name: str) -> RawLayer:
     """
     Read one layer.
 
@@ -67,10 +75,44 @@ def read_layer(source: Source, name: str, kind: str = "Unknown") -> RawLayer:
     """
     if source.kind == "parquet":
         return _read_parquet(source)
-    asked = None if source.kind in ("geojson", "csv") else name
-    small_arcs = source.kind == "dxf" or any(word in kind for word in ("Curve", "Circular", "Compound", "Surface"))
-    with plain_errors(source), _settings(SMALL_ARCS if small_arcs else {}):
-        return read_with_gdal(source, asked, name)
+    if source.kind in ("geojson", "csv"):
+        with plain_errors(source):
+            return read_with_gdal(source, None, name)
+    with plain_errors(source):
+        with _settings(SMALL_ARCS):
+            layer = read_with_gdal(source, name, name)
+        layer.curved = _has_curves(source, layer)
+    return layer
+
+
+def _has_curves(source: Source, layer: RawLayer) -> bool:
+    """Whether shapes have curved edges. The reader does not tell; but larger steps then give fewer points."""
+    suffix = PurePosixPath(source.file.lower()).suffix
+    if suffix == ".gpkg" and not source.target.startswith("/vsi"):
+        if not _geopackage_names_curves(source.target, layer.name):
+            return False
+    elif suffix not in CURVED_FORMATS:
+        return False
+    with _settings(LARGE_ARCS), warnings.catch_warnings(action="ignore"):
+        shapes = raw.read(source.target, layer=layer.name, columns=[])[2]
+    coarse, _ = _parsed(shapes, len(layer.ids))
+    return bool(shapely.get_num_coordinates(coarse).sum() < shapely.get_num_coordinates(layer.shapes).sum())
+
+
+def _geopackage_names_curves(path: str, layer: str) -> bool:
+    """A GeoPackage has to say which of its layers have curves (its standard, extension for non-linear kinds)."""
+    import sqlite3
+
+    asked = "SELECT geometry_type_name FROM gpkg_geometry_columns WHERE table_name = ?"
+    extended = "SELECT extension_name FROM gpkg_extensions WHERE table_name = ? AND extension_name LIKE 'gpkg_geom_%'"
+    try:
+        with closing(sqlite3.connect(f"{Path(path).absolute().as_uri()}?mode=ro", uri=True)) as database:
+            kinds = [row[0] for row in database.execute(asked, (layer,))]
+            if database.execute("SELECT 1 FROM sqlite_master WHERE name = 'gpkg_extensions'").fetchone():
+                kinds += [row[0] for row in database.execute(extended, (layer,))]
+    except sqlite3.Error:
+        return True  # cannot be told this way: look at the shapes
+    return any(word in kind.upper() for kind in kinds for word in ("CURVE", "CIRCULAR", "SURFACE"))
 
 
 def read_with_gdal(source: Source, layer: str | None, name: str, **options: str) -> RawLayer:
@@ -87,7 +129,14 @@ def read_with_gdal(source: Source, layer: str | None, name: str, **options: str)
     geometries, closed = _parsed(shapes, len(fids))
     remarks = [text for text in dict.fromkeys(str(one.message) for one in caught) if "Non closed ring" not in text]
     return RawLayer(
-        name, columns, fids.astype(str), geometries, meta["crs"], meta["geometry_type"] or "", closed, remarks, encoding
+        name,
+        columns,
+        fids.astype(str),
+        geometries,
+        meta["crs"],
+        closed=closed,
+        remarks=remarks,
+        encoding=encoding,
     )
 
 
@@ -118,7 +167,7 @@ def _read_parquet(source: Source) -> RawLayer:
         raise LayerError(f"{source.file}: cannot be read as GeoParquet ({_reason(str(error), source)})") from None
     shapes = frame.geometry.to_numpy()
     columns = {str(name): frame[name].to_numpy() for name in frame.columns if name != frame.geometry.name}
-    return RawLayer(source.stem, columns, np.arange(len(frame)).astype(str), shapes, frame.crs, "Unknown")
+    return RawLayer(source.stem, columns, np.arange(len(frame)).astype(str), shapes, frame.crs)
 
 
 @contextmanager

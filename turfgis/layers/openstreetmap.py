@@ -49,7 +49,6 @@ def read_openstreetmap(source: Source) -> RawLayer:
         np.concatenate([part.ids for part in parts]),
         np.concatenate([part.shapes for part in parts]),
         "EPSG:4326",
-        "Unknown",
         remarks=[remark for part in parts for remark in part.remarks],
     )
 

@@ -1,8 +1,6 @@
 """Any file of drawn shapes becomes clean tables of areas, lines and points, with findings about what is in the way."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from os import PathLike
 from pathlib import Path
 from typing import Any
@@ -14,14 +12,13 @@ from geopandas.array import GeometryArray
 from pyproj import CRS
 
 from turfgis.errors import LayerError
+from turfgis.layers.choosing import choose_layers
 from turfgis.layers.crs import ASK, check_range, drawn_crs
 from turfgis.layers.findings import Finding, counted, listed
 from turfgis.layers.formats import Source, find_sources
-from turfgis.layers.opening import RawLayer, layer_names, read_layer
+from turfgis.layers.opening import RawLayer, read_layer
 from turfgis.layers.openstreetmap import read_openstreetmap
 from turfgis.layers.shapes import SortedShapes, sort_shapes
-
-GPX_AREAS = ("tracks", "routes")
 
 
 @dataclass(frozen=True)
@@ -98,11 +95,11 @@ def read_layers(
     ('greens', [600.0], 'looks_like_degrees')
     """
     sources = find_sources(Path(path))
-    findings: list[Finding] = []
+    chosen, findings = choose_layers(sources, layer, role)
     layers: list[DrawnLayer] = []
     barren: list[str] = []
-    for source, name, kind in _chosen(sources, layer, role, findings):
-        raw = read_openstreetmap(source) if source.kind == "osm" else read_layer(source, name, kind)
+    for source, name in ((one.source, one.name) for one in chosen):
+        raw = read_openstreetmap(source) if source.kind == "osm" else read_layer(source, name)
         drawn, said = _clean(raw, source, crs, swap_axes, role)
         if len(drawn.areas) or (role != "areas" and len(drawn.lines) + len(drawn.points)) or _serves(drawn):
             layers.append(drawn)
@@ -134,48 +131,12 @@ def _why_barren(raw: RawLayer, drawn: DrawnLayer, said: list[Finding]) -> str:
     return f"layer {raw.name}: " + ", ".join(parts + reader)
 
 
-def _chosen(
-    sources: list[Source], layer: str | None, role: str, findings: list[Finding]
-) -> Iterable[tuple[Source, str, str]]:
-    """Which layers to read: source, name and kind of shape."""
-    there = [(source, name, kind) for source in sources for name, kind in layer_names(source).items()]
-    if not there:
-        raise LayerError(f"{sources[0].file}: no layer in it has shapes; it may be a table only")
-    if layer is not None:
-        return _named(there, layer)
-    if role != "areas":
-        return there
-    gpx = [one for one in there if one[0].kind != "gpx" or one[1] in GPX_AREAS]
-    with_areas = [one for one in gpx if one[0].kind == "gpx" or _may_have_areas(one[2])]
-    if not with_areas:
-        return gpx
-    for source, name, kind in gpx:
-        if (source, name, kind) not in with_areas:
-            text = f"The layer holds {kind} shapes and no areas, so it was not read."
-            findings.append(Finding("note", "layer_left_out", source.file, name, "", text))
-    return with_areas
-
-
-def _may_have_areas(kind: str) -> bool:
-    return any(word in kind for word in ("Polygon", "Unknown", "Collection", "Surface"))
-
-
-def _named(there: list[tuple[Source, str, str]], layer: str) -> list[tuple[Source, str, str]]:
-    chosen = [one for one in there if layer in (one[1], one[0].stem)]
-    chosen = chosen or [one for one in there if one[1].lower() == layer.lower()]
-    if not chosen and there[0][0].kind == "geojson":
-        chosen = [one for one in there if one[0].stem.lower() == layer.lower()]
-    if chosen:
-        return chosen
-    names = [name for _, name, _ in there]
-    close = get_close_matches(layer.lower(), {name.lower(): name for name in names}, n=1)
-    hint = next((f" Did you mean {name}?" for name in names if close and name.lower() == close[0]), "")
-    raise LayerError(f"{there[0][0].file}: there is no layer {layer}; it has {listed(names, most=12)}.{hint}")
-
-
 def _clean(raw: RawLayer, source: Source, crs: Any, swap_axes: bool, role: str) -> tuple[DrawnLayer, list[Finding]]:
     reference, findings = drawn_crs(raw.crs, crs, source.file, raw.name)
     findings += _reader_remarks(raw, source.file)
+    named = raw.columns.get("@id")  # what OpenStreetMap calls it
+    if named is not None:
+        raw.ids = np.where([one is None for one in named], raw.ids, named)
     if swap_axes:
         raw.shapes = shapely.transform(raw.shapes, lambda points: points[:, ::-1])
     openstreetmap = "golf" in raw.columns
@@ -203,6 +164,8 @@ def _reader_remarks(raw: RawLayer, file: str) -> list[Finding]:
 
 
 def _check_range(shapes: SortedShapes, crs: CRS, file: str, layer: str) -> list[Finding]:
+    if shapely.is_missing(shapes.shapes).all():
+        return []
     bounds = shapely.total_bounds(shapes.shapes)
     return [] if np.isnan(bounds[0]) else check_range(crs, bounds[:2], bounds[2:], file, layer)
 
@@ -210,8 +173,7 @@ def _check_range(shapes: SortedShapes, crs: CRS, file: str, layer: str) -> list[
 def _tables(raw: RawLayer, shapes: SortedShapes, crs: CRS) -> tuple[GeoDataFrame, GeoDataFrame, GeoDataFrame]:
     """Areas, lines and points with their columns, cut out of one table, which is quicker than building three."""
     columns: dict[str, Any] = {_free(name): values for name, values in raw.columns.items()}
-    ids = raw.columns.get("@id")
-    columns["feature"] = raw.ids if ids is None else np.where(ids == None, raw.ids, ids)  # noqa: E711
+    columns["feature"] = raw.ids
     columns["geometry"] = GeometryArray(shapes.shapes, crs=crs)
     whole = GeoDataFrame(columns, geometry="geometry")
     areas, lines, points = (

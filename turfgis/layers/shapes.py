@@ -99,7 +99,7 @@ def _usable(raw: RawLayer, say: _Remarks) -> np.ndarray:
     odd = np.flatnonzero(shapely.get_type_id(shapes) > COLLECTION)
     say.each("warning", "unreadable_shape", odd, "Its kind of shape cannot be used here; it was set aside.")
     shapes[odd] = None
-    if any(word in raw.kind for word in ("Curve", "Circular", "Compound")):
+    if raw.curved:
         text = "Curved edges were turned into straight pieces of half a degree; a circle loses 0.0013 % of its area."
         say.all("note", "curve_straightened", text)
     return shapes
@@ -139,8 +139,7 @@ def _single_parts(shape: shapely.Geometry) -> np.ndarray:
 
 
 def _paths_back_to_lines(raw: RawLayer, shapes: np.ndarray, kinds: np.ndarray, say: _Remarks) -> None:
-    ids = raw.columns.get("@id", raw.ids)
-    rows = np.flatnonzero(paths_drawn_round(raw.columns, ids) & np.isin(kinds, AREAS))
+    rows = np.flatnonzero(paths_drawn_round(raw.columns, raw.ids) & np.isin(kinds, AREAS))
     text = "A path that runs back to its start is a line unless it says area=yes; it was not counted as area."
     say.each("note", "path_is_a_line", rows, text)
     for row in rows:
