@@ -127,3 +127,5 @@ def test_percent():
 
 def test_one_line():
     assert one_line("a\u2028b\tc") == "a b c"
+    assert one_line("\udce9 a\u202eb") == "a b"
+    assert one_line("خانه\u200cها") == "خانه\u200cها", "a sign that joins letters is part of the word"

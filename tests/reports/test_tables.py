@@ -162,3 +162,9 @@ def test_json_carries_full_figures_and_no_number_that_json_lacks():
 def test_rows_of_a_table_are_plain_values():
     frame = pd.DataFrame({"a": [1.0, np.nan], "b": ["x", None], "c": pd.to_datetime(["2026-01-01", None])})
     assert tables.plain_rows(frame)[1] == {"a": None, "b": None, "c": None}
+
+
+def test_half_characters_of_odd_file_names_do_not_stop_the_writing():
+    rows = [{"file": "gr\udce9ens.gpkg"}]
+    for text in (tables.csv_text(rows), tables.json_text(rows)):
+        assert "gr?ens.gpkg" in text.encode("utf-8").decode("utf-8")

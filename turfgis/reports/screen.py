@@ -12,6 +12,9 @@ if TYPE_CHECKING:
     import pandas as pd
 
 WIDEST = 100
+_NO_TEXT = {"Cc", "Cs", "Zl", "Zp"}  # control characters, halves of characters, breaks of line and paragraph
+# Signs that turn the direction of writing can make a line read otherwise (Unicode Technical Report 36, 2.4).
+_TURNING = frozenset("\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
 AREA_COLUMNS = {
     "surface": ("surface", "patches", "drawn_m2", "net_m2", "plus_minus_m2", "perimeter_m", "cut_mm"),
     "hole": ("hole", "surface", "patches", "drawn_m2", "net_m2", "plus_minus_m2", "perimeter_m", "cut_mm"),
@@ -29,8 +32,7 @@ def one_line(text: object) -> str:
     >>> one_line("14 green\n\x1b[31m")
     '14 green [31m'
     """
-    # Besides control characters, those that turn the direction of writing can make a line read otherwise.
-    kept = "".join(" " if unicodedata.category(sign) in {"Cc", "Cf", "Zl", "Zp"} else sign for sign in str(text))
+    kept = "".join(" " if unicodedata.category(sign) in _NO_TEXT or sign in _TURNING else sign for sign in str(text))
     return " ".join(kept.split())
 
 

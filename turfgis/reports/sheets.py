@@ -19,7 +19,7 @@ from turfgis.units import shown
 if TYPE_CHECKING:
     import pandas as pd
 
-MOST_DROPS = 22  # rows on one page; with more, each surface has a page of its own
+MOST_DROPS = 22  # rows, heads and sums on one page; with more, each surface has a page of its own
 
 
 def order_sheet_pdf(order: Order, facts: Facts, units: str = "metric", *, date: str = "") -> bytes:
@@ -80,7 +80,7 @@ def drop_list_pdf(
         "heads": [label, how.label, *(("hoppers", "hoppers so far") if hopper_kg else (f"{how.label} so far",))],
         "strong": 1 if hopper_kg else 0,
         "groups": groups,
-        "apart": sum(len(group["rows"]) for group in groups) > MOST_DROPS,
+        "apart": sum(len(group["rows"]) + 2 for group in groups) > MOST_DROPS,
         "cautions": sheet_cautions("drops" if by_load(order) else order.kind, more=facts.cautions),
     }
     return render_page("drops.typ", data)

@@ -229,7 +229,12 @@ def csv_text(rows: Iterable[Mapping[str, Any]], columns: Sequence[str] | None = 
     writer.writerow([guarded(name) for name in names])
     for row in listed:
         writer.writerow(["" if is_missing(row.get(name)) else guarded(row.get(name)) for name in names])
-    return made.getvalue()
+    return _whole_characters(made.getvalue())
+
+
+def _whole_characters(text: str) -> str:
+    """The same where half a character, as a file name in another encoding brings, is a question mark: UTF-8 has none."""
+    return text.encode("utf-8", "replace").decode("utf-8")
 
 
 def _known(value: Any) -> Any:
@@ -260,4 +265,4 @@ def json_text(rows: Any) -> str:
       }
     ]
     """
-    return json.dumps(_known(rows), ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    return _whole_characters(json.dumps(_known(rows), ensure_ascii=False, indent=2, allow_nan=False)) + "\n"
