@@ -11,6 +11,7 @@ import math
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from turfgis.surfaces import pile_order
@@ -50,6 +51,7 @@ def hole_sort_key(hole: object) -> tuple[int, list[tuple[int, int, str]]]:
     return (0 if parts and parts[0][0] == 0 else 1, parts)
 
 
+@lru_cache(maxsize=4096)  # a table asks it of every patch, and there are few holes
 def part_of(hole: object) -> str:
     """
     The part of the course a hole belongs to.
@@ -77,6 +79,7 @@ def part_sort_key(part: str) -> tuple[int, int]:
     return ({"other holes": 1, "practice": 2}.get(part.casefold(), 3), 0)
 
 
+@lru_cache(maxsize=4096)
 def course_sort_key(hole: object) -> tuple[object, ...]:
     """Key that keeps the holes of each part of the course together, in the order of play."""
     return (part_sort_key(part_of(hole)), hole_sort_key(hole))
@@ -233,7 +236,7 @@ def csv_text(rows: Iterable[Mapping[str, Any]], columns: Sequence[str] | None = 
 
 
 def _whole_characters(text: str) -> str:
-    """The same where half a character, as a file name in another encoding brings, is a question mark: UTF-8 has none."""
+    """Half a character, which a file name in another encoding brings, becomes a question mark: UTF-8 has none."""
     return text.encode("utf-8", "replace").decode("utf-8")
 
 
