@@ -188,7 +188,7 @@ def _large(net: float | None, plus_minus: float | None, units: str) -> str:
     how = shown("large area", units)
     return (
         f"\n{how.text(net)} in all, give or take {how.text(plus_minus)} (95 % interval). "
-        "Net: each square metre counted once.\n"
+        "Net: ground drawn twice counts once.\n"
     )
 
 

@@ -140,7 +140,7 @@ def area_schedule_pdf(
     label = with_signs(shown("area", units).label)
     data = {
         **page_data("Area schedule", facts, units),
-        "note": f"Net areas in {label}: each square metre counted once, for the surface that lies on top.",
+        "note": f"Net areas in {label}: ground drawn twice counts once, for the surface that lies on top.",
         "heads": ["hole", *(one_line(plural(name)) for name in names), "all", "±"],
         "second": ["", *(_cut(row, units) for row in schedule.surfaces), label, label],
         "rows": _schedule_rows(schedule, units),

@@ -12,7 +12,7 @@ from turfgis.reports.tables import COVERAGE, Row
 from turfgis.units import shown
 
 NOTES = {
-    "By surface": "Net: each square metre counted once, for the surface on top. The total follows the filter.",
+    "By surface": "Net: ground drawn twice counts once, for the surface on top. The total follows the filter.",
     "By hole": "Net areas, holes down and surfaces across, with a sub-total for each part of the course.",
     "By part": "Net areas of front nine, back nine and practice by surface. The total follows the filter.",
     "Patches": "One row for each patch; its source is file, layer and feature. The total follows the filter.",
