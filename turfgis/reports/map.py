@@ -2,17 +2,20 @@
 The area map: one HTML file that opens on a phone without signal, and prints.
 
 folium draws: it makes the map, one layer of shapes for each surface and one for each thing in the background. Three
-habits of folium do not fit a page that is sent round and opened offline, and are replaced here: the links to scripts and
-styles elsewhere, the fixed page size, and texts that become HTML. So the shapes folium gets carry running numbers only;
-what is to be read goes by another way (see :mod:`turfgis.reports.map_content`) and is shown by our own script.
+habits of folium do not fit a page that is sent round and opened offline, and are replaced here: links to scripts and
+styles elsewhere, a page without an order for readers, and texts that become HTML or even templates. So the shapes that
+folium gets carry running numbers only; what is to be read goes by another way (:mod:`turfgis.reports.map_content`) and
+is shown by our own script.
 """
 
+import re
 from importlib.resources import files
 from typing import Any, ClassVar
 
 import branca.element
 import folium
 from folium.template import Template
+from folium.utilities import JsCode
 from geopandas import GeoDataFrame
 from pandas import DataFrame
 from shapely.geometry.base import BaseGeometry
@@ -28,6 +31,8 @@ from turfgis.reports.map_content import (
 from turfgis.reports.map_palette import Fill, fills_for, paint, pattern_defs
 from turfgis.reports.map_sealed import POLICY_MARK, css_with_images, leaflet_folder, seal_page, tile_host
 from turfgis.reports.map_shapes import (
+    STEPS,
+    as_one,
     course_extent,
     feature_collection,
     hole_labels,
@@ -37,6 +42,7 @@ from turfgis.reports.map_shapes import (
 
 OWN_PAGE = files("turfgis.reports") / "map_page"
 INK = "#2a2f2c"
+DEEPEST_ZOOM = 20
 
 
 def _own(name: str) -> str:
@@ -55,7 +61,11 @@ class CoursePage(branca.element.Figure):
         self.policy = POLICY_MARK
         self.patterns = pattern_defs(fills)
         self.paper = "landscape" if wide else "portrait"
-        self.scripts = [_own("find.js"), _own("print.js"), _own("map.js")]
+        self.scripts = [_own(name) for name in ("find.js", "print.js", "signs.js", "map.js")]
+
+    def drawing(self) -> str:
+        """What folium draws with, without the space it puts behind each comma: a tenth of the file."""
+        return re.sub(r"(?<=[\d\]]), (?=[\d\[-])", ",", self.script.render())
 
 
 class _Inside(branca.element.Element):
@@ -78,6 +88,8 @@ class CourseMap(folium.Map):
         """
         {% macro html(this, kwargs) %}<div class="course" id="{{ this.get_name() }}"></div>{% endmacro %}
         {% macro script(this, kwargs) %}
+            var fromCorner = ([east, north]) =>
+                L.latLng({{ this.south }} + north / {{ this.steps }}, {{ this.west }} + east / {{ this.steps }});
             var {{ this.get_name() }} = L.map({{ this.get_name()|tojson }}, {
                 ...{{ this.options|tojavascript }},
                 renderer: L.svg({ padding: 0.5 }),
@@ -95,12 +107,13 @@ class CourseMap(folium.Map):
             location=[(south + north) / 2, (west + east) / 2],
             tiles=None,
             zoom_control=False,
-            max_zoom=22,
+            max_zoom=DEEPEST_ZOOM,
             zoom_snap=0.25,
             zoom_delta=1,
             attribution_control=False,
         )
         self._id = "course"
+        self.west, self.south, self.steps = west, south, STEPS
 
     def render(self, **kwargs: Any) -> None:
         """Put Leaflet and our own style into the head of the page, then draw."""
@@ -113,20 +126,25 @@ class CourseMap(folium.Map):
         super().render(**kwargs)
 
 
-def _shapes(geometries: dict[int, BaseGeometry], name: str, style: dict[str, Any], **options: Any) -> folium.GeoJson:
+def _shapes(
+    geometries: dict[int, BaseGeometry], corner: tuple[float, float], name: str, style: dict[str, Any], **options: Any
+) -> folium.GeoJson:
     """Shapes that folium draws in one style; the page finds them under a name that does not change from run to run."""
     layer = folium.GeoJson(
-        feature_collection(geometries),
+        feature_collection(geometries, corner),
         style_function=lambda _feature: style,
         smooth_factor=0.4,
         control=False,
+        coords_to_lat_lng=JsCode("fromCorner"),
         **options,
     )
     layer._id = name
     return layer
 
 
-def _surface_layers(patches: GeoDataFrame, surfaces: list[str], fills: dict[str, Fill]) -> dict[str, folium.GeoJson]:
+def _surface_layers(
+    patches: GeoDataFrame, corner: tuple[float, float], surfaces: list[str], fills: dict[str, Fill]
+) -> dict[str, folium.GeoJson]:
     """One layer a surface, the bottom of the pile first, so that the finest turf is drawn last."""
     layers = {}
     for number, name in reversed(list(enumerate(surfaces))):
@@ -135,16 +153,16 @@ def _surface_layers(patches: GeoDataFrame, surfaces: list[str], fills: dict[str,
             "className": f"patch surface-{number}",
             "color": fill.ink,
             "weight": fill.edge,
-            "fillColor": paint(number, fill),
+            "fillColor": fill.tint if fill.pattern == "solid" else f"url(#fill-{number})",
             "fillOpacity": 1,
         }
         rows = (patches["surface"] == name).to_numpy().nonzero()[0]
         shapes = {int(row): patches.geometry.iloc[row] for row in rows}
-        layers[name] = _shapes(shapes, f"surface_{number}", style)
+        layers[name] = _shapes(shapes, corner, f"surface_{number}", style)
     return layers
 
 
-def _background_layers(background: GeoDataFrame) -> list[tuple[str, str, folium.GeoJson]]:
+def _background_layers(background: GeoDataFrame, corner: tuple[float, float]) -> list[tuple[str, str, folium.GeoJson]]:
     """Label, kind and layer of each thing drawn behind or over the turf that is not measured: paths, sprinklers ..."""
     if background.empty:
         return []
@@ -153,7 +171,8 @@ def _background_layers(background: GeoDataFrame) -> list[tuple[str, str, folium.
     )
     layers = []
     labels = background["label"].map(words)
-    for number, ((label, kind), rows) in enumerate(background.groupby([labels, kinds], sort=False)):
+    for number, (label, kind) in enumerate(dict.fromkeys(zip(labels, kinds, strict=True))):
+        shapes = {0: as_one(background.geometry[(labels == label) & (kinds == kind)], kind)}
         style = {"className": f"behind {kind}", "color": INK, "weight": 1.6, "interactive": False}
         if kind == "point":
             options = {"marker": folium.CircleMarker(radius=3), "show": False}
@@ -161,17 +180,16 @@ def _background_layers(background: GeoDataFrame) -> list[tuple[str, str, folium.
         else:
             options = {}
             style |= {"fillOpacity": 0.08} if kind == "area" else {"fill": False, "dashArray": "6 3", "opacity": 0.75}
-        shapes = dict(enumerate(rows.geometry))
-        layers.append((str(label), str(kind), _shapes(shapes, f"background_{number}", style, **options)))
+        layers.append((label, kind, _shapes(shapes, corner, f"background_{number}", style, **options)))
     return layers
 
 
-def _hole_line_layer(hole_lines: GeoDataFrame) -> folium.GeoJson | None:
+def _hole_line_layer(hole_lines: GeoDataFrame, corner: tuple[float, float]) -> folium.GeoJson | None:
     """The lines of play."""
     if hole_lines.empty:
         return None
     style = {"className": "play", "color": INK, "weight": 1.4, "dashArray": "1 5", "fill": False, "interactive": False}
-    return _shapes(dict(enumerate(hole_lines.geometry)), "hole_lines", style)
+    return _shapes(dict(enumerate(hole_lines.geometry)), corner, "hole_lines", style)
 
 
 def _check(patches: GeoDataFrame, units: str) -> None:
@@ -211,7 +229,8 @@ def render_map(
         Measured patches in longitude and latitude, with columns ``patch``, ``surface``, ``hole``, ``name``, ``net_m2``,
         ``plus_minus_m2``, ``perimeter_m``, ``cut_mm`` and ``surveyed``.
     facts
-        Ready-made lines for single patches, such as minutes of mowing or tonnes of sand: ``patch``, ``label``, ``text``.
+        Ready-made lines for single patches, such as minutes of mowing or tonnes of sand; columns ``patch``, ``label``
+        and ``text``.
     hole_lines
         Lines from tee to green with column ``hole``; may be empty.
     background
@@ -229,8 +248,8 @@ def render_map(
     attribution
         What the owner of the data wants to be said, or nothing.
     tiles
-        Address with ``{z}``, ``{x}`` and ``{y}`` of an online background, and whom to credit for it. It is off until the
-        reader switches it on.
+        Address with ``{z}``, ``{x}`` and ``{y}`` of an online background, and whom to credit for it. It is off until
+        the reader switches it on.
 
     Raises
     ------
@@ -246,9 +265,10 @@ def render_map(
     extent = course_extent([patches, hole_lines])
 
     course = CourseMap(extent)
-    layers = _surface_layers(patches, surfaces, fills)
-    behind = _background_layers(background)
-    play = _hole_line_layer(hole_lines)
+    corner = extent[:2]
+    layers = _surface_layers(patches, corner, surfaces, fills)
+    behind = _background_layers(background, corner)
+    play = _hole_line_layer(hole_lines, corner)
     for layer in (*layers.values(), *(layer for _, _, layer in behind), *filter(None, [play])):
         layer.add_to(course)
     image_host, credits = "", [text for text in (attribution, "Drawn with Leaflet") if text]
@@ -256,7 +276,9 @@ def render_map(
     if tiles:
         image_host = tile_host(tiles[0])
         # The credit is shown by the page as text: what folium would do with it is run it as HTML.
-        picture = folium.TileLayer(tiles[0], attr="-", show=False, control=False, max_zoom=22, max_native_zoom=19)
+        picture = folium.TileLayer(
+            tiles[0], attr="-", show=False, control=False, max_zoom=DEEPEST_ZOOM, max_native_zoom=19
+        )
         picture._id = "picture"
         picture.add_to(course)
 
@@ -271,13 +293,7 @@ def render_map(
         "bounds": [[extent[1], extent[0]], [extent[3], extent[2]]],
         "paper": "wide" if is_wide(extent) else "tall",
         "surfaces": [
-            said
-            | {
-                "layer": layers[said["name"]].get_name(),
-                "fill": paint(number, fills[said["name"]]),
-                "ink": fills[said["name"]].ink,
-                "edge": fills[said["name"]].edge,
-            }
+            said | paint(number, fills[said["name"]]) | {"layer": layers[said["name"]].get_name()}
             for number, said in enumerate(describe_surfaces(patches, surfaces, units))
         ],
         "background": [{"label": label, "kind": kind, "layer": layer.get_name()} for label, kind, layer in behind],

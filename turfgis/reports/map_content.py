@@ -11,7 +11,7 @@ from math import isnan
 from typing import Any
 
 from geopandas import GeoDataFrame
-from pandas import DataFrame, Series
+from pandas import NA, DataFrame
 
 from turfgis.surfaces import SURFACES
 from turfgis.units import shown
@@ -19,14 +19,14 @@ from turfgis.units import shown
 HECTARE_M2 = 10_000.0
 # Said on every map, whatever the course has to say itself.
 STANDING_NOTE = (
-    "This map shows measured ground. It does not show buried pipes and cables, legal boundaries, or where a machine may "
-    "safely go, and it does not replace induction, training or a look at the ground."
+    "This map shows measured ground. It does not show buried pipes and cables, legal boundaries, or where a machine "
+    "may safely go, and it does not replace induction, training or a look at the ground."
 )
 
 
 def words(value: object) -> str:
     """A cell of a table as text; nothing known is no text, and whole numbers lose the decimals a table gave them."""
-    if value is None or value != value:
+    if value is None or value is NA or (isinstance(value, float) and isnan(value)):
         return ""
     if isinstance(value, float) and value.is_integer():
         return str(int(value))
@@ -35,21 +35,30 @@ def words(value: object) -> str:
 
 def number(value: Any) -> float:
     """A cell of a table as a number; nothing known is not a number."""
-    return float("nan") if value is None else float(value)
+    return float("nan") if value is None or value is NA else float(value)
 
 
-def patch_title(name: str, hole: str, surface: str, patch: str) -> str:
+def patch_title(name: str, hole: str, surface: str) -> str:
     """
-    What staff call a patch.
+    What staff call a patch: hole and surface first, then whatever its name says beyond them.
 
     Examples
     --------
-    >>> patch_title("", "14", "green", "green-09")
+    >>> patch_title("Green 14", "14", "green")
     '14 green'
-    >>> patch_title("Old nursery", "", "green", "green-21")
-    'Old nursery'
+    >>> patch_title("Fairway 14 lower", "14", "fairway")
+    '14 fairway, lower'
+    >>> patch_title("back", "12", "tee")
+    '12 tee, back'
+    >>> patch_title("Reed pond", "", "water")
+    'Reed pond (water)'
     """
-    return name or (f"{hole} {surface}" if hole else patch or surface)
+    said = name.lower().split()
+    if not hole:
+        return surface if not name else name if surface in said else f"{name} ({surface})"
+    if hole.lower() in said and surface in said:
+        name = " ".join(word for word in name.split() if word.lower() not in (hole.lower(), surface))
+    return f"{hole} {surface}" + (f", {name}" if name else "")
 
 
 def area_text(net_m2: float, plus_minus_m2: float, units: str) -> str:
@@ -97,19 +106,25 @@ def total_area_text(net_m2: float, units: str) -> str:
 def describe_patches(patches: GeoDataFrame, facts: DataFrame, surfaces: list[str], units: str) -> list[dict[str, Any]]:
     """Each patch as the page shows it, in the order of the table."""
     lines: dict[str, list[list[str]]] = {}
-    for patch, label, text in zip(facts.get("patch", ()), facts.get("label", ()), facts.get("text", ()), strict=True):
+    for patch, label, text in _fact_rows(facts):
         lines.setdefault(words(patch), []).append([words(label), words(text)])
     place = {name: index for index, name in enumerate(surfaces)}
-    return [_describe_patch(row, lines, place, units) for _, row in patches.iterrows()]
+    rows = DataFrame(patches.drop(columns=patches.geometry.name)).to_dict("records")
+    return [_describe_patch(row, lines, place, units) for row in rows]
+
+
+def _fact_rows(facts: DataFrame) -> list[tuple[object, object, object]]:
+    """Patch, label and text of each line; none where there are no facts at all, not even columns."""
+    return [] if facts.empty else list(zip(facts["patch"], facts["label"], facts["text"], strict=True))
 
 
 def _describe_patch(
-    row: Series, lines: dict[str, list[list[str]]], place: dict[str, int], units: str
+    row: dict[Any, Any], lines: dict[str, list[list[str]]], place: dict[str, int], units: str
 ) -> dict[str, Any]:
     """One patch as the page shows it; what is not known is left out."""
     patch, hole, surface = words(row.get("patch")), words(row.get("hole")), words(row.get("surface"))
     said = {
-        "title": patch_title(words(row.get("name")), hole, surface, patch),
+        "title": patch_title(words(row.get("name")), hole, surface),
         "hole": hole,
         "id": patch,
         "area": area_text(number(row.get("net_m2")), number(row.get("plus_minus_m2")), units),
@@ -133,7 +148,7 @@ def describe_surfaces(patches: GeoDataFrame, surfaces: list[str], units: str) ->
                 "name": name,
                 "plural": known.plural if known else name,
                 "patches": len(rows),
-                "area": total_area_text(float(rows["net_m2"].sum()), units),
+                "area": total_area_text(sum(number(value) for value in rows["net_m2"]), units),
                 "cut": cut_text(heights, units),
             }
         )
@@ -141,13 +156,13 @@ def describe_surfaces(patches: GeoDataFrame, surfaces: list[str], units: str) ->
 
 
 def as_json(said: dict[str, Any]) -> str:
-    """
+    r"""
     Data that may stand inside a page: no character in it can end a script or begin markup.
 
     Examples
     --------
     >>> print(as_json({"name": "<img> & more"}))
-    {"name":"\\u003cimg\\u003e \\u0026 more"}
+    {"name":"\u003cimg\u003e \u0026 more"}
     """
     # Beyond ASCII everything is escaped already, U+2028 and U+2029 with it.
     text = json.dumps(said, separators=(",", ":"), ensure_ascii=True, allow_nan=False)

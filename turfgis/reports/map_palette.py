@@ -3,8 +3,8 @@ How each surface looks on the map and in its legend: one table for both.
 
 Every surface has a tint and a pattern of its own, so that a reader who does not see red and green apart, or who has
 only a black-and-white print, still tells neighbours apart. The darkest tint is kept for the green, the surface people
-look for first; rough, which covers most of the ground, is nearly paper. The patterns are drawn in screen pixels, so they
-look the same at every zoom.
+look for first; rough, which covers most of the ground, is nearly paper. The patterns are drawn in screen pixels, so
+they look the same at every zoom.
 """
 
 from dataclasses import dataclass
@@ -45,7 +45,7 @@ PATTERNS: dict[str, tuple[int, str]] = {
     "dots": (6, '<path d="M1.5 1.5h.01M4.5 4.5h.01" stroke-width="1.5" stroke-linecap="round"/>'),
     "waves": (12, '<path d="M0 4q3-3 6 0t6 0M-6 10q3-3 6 0t6 0 6 0" stroke-width="0.9"/>'),
     "crosses": (8, '<path d="M0 2h4M2 0v4M4 6h4M6 4v4" stroke-width="0.8"/>'),
-    "tufts": (14, '<path d="M2 5l-1-3M3 5v-4M4 5l1-3M9 12l-1-3M10 12v-4M11 12l1-3" stroke-width="0.7"/>'),
+    "tufts": (26, '<path d="M4 8l-2-4M5 8V3M6 8l2-4M17 21l-2-4M18 21v-5M19 21l2-4" stroke-width="0.8"/>'),
     "rings": (
         10,
         '<circle cx="3" cy="3" r="1.6" stroke-width="0.8"/><circle cx="8" cy="8" r="1.6" stroke-width="0.8"/>',
@@ -66,8 +66,8 @@ PALETTE: dict[str, Fill] = {
     "approach": Fill("#5f9d74", "#255a3c", "rising"),
     "fairway": Fill("#97bd78", "#64894a", "solid"),
     "surround": Fill("#afd0c0", "#4d7f70", "falling", 0.6),
-    "semi-rough": Fill("#dbcf9c", "#8a7d3d", "level", 0.6),
-    "rough": Fill("#e8e6d4", "#9a9b72", "tufts", 0.6),
+    "semi-rough": Fill("#dbcf9c", "#a2965a", "level", 0.6),
+    "rough": Fill("#e8e6d4", "#a3a47f", "tufts", 0.6),
     "other": Fill("#d5d2d6", "#807c86", "rings", 0.6),
 }
 
@@ -108,6 +108,7 @@ def pattern_defs(fills: list[Fill]) -> str:
     return "".join(made)
 
 
-def paint(number: int, fill: Fill) -> str:
-    """What to write as an SVG ``fill`` for the surface at that place in the list given to :func:`pattern_defs`."""
-    return fill.tint if fill.pattern == "solid" else f"url(#fill-{number})"
+def paint(number: int, fill: Fill) -> dict[str, str | float]:
+    """The look of the surface at that place in the list given to :func:`pattern_defs`, as the page is told it."""
+    told: dict[str, str | float] = {"tint": fill.tint, "ink": fill.ink, "edge": fill.edge}
+    return told if fill.pattern == "solid" else told | {"pattern": f"fill-{number}"}

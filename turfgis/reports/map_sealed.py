@@ -113,7 +113,7 @@ def _hashes(texts: list[str]) -> str:
 
 
 def content_policy(scripts: list[str], styles: list[str], image_host: str = "") -> str:
-    """Policy that lets just these scripts and styles run and nothing be fetched, but pictures from one host if given."""
+    """Policy that lets just these scripts and styles run, and lets nothing be fetched but pictures from one host."""
     return "; ".join(
         [
             "default-src 'none'",

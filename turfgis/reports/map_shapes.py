@@ -12,10 +12,13 @@ from shapely.geometry.base import BaseGeometry
 from turfgis.errors import OutputError
 from turfgis.reports.map_content import words
 
-# Seven decimals of a degree are 11 mm on the ground; a point that moves an edge by less than 20 mm is left out, which no
-# screen can show (one pixel is 37 mm at the deepest zoom). The figures shown come from the full shapes.
+# Places are written as whole steps of a ten-millionth of a degree (11 mm on the ground) from the south-west corner of
+# the course, which takes two thirds of the room of full degrees. A point that moves an edge by less than 0.1 m is left
+# out: one pixel at the deepest zoom, 20, is as much (Web Mercator: 149 mm at the equator, half of that at 60 degrees).
+# The figures shown come from the full shapes.
+STEPS = 10_000_000
 DECIMALS = 7
-SMALLEST_STEP_DEG = 0.02 / 111_320
+SMALLEST_BEND_DEG = 0.1 / 111_320
 
 
 def in_degrees(frame: GeoDataFrame, what: str) -> GeoDataFrame:
@@ -24,33 +27,46 @@ def in_degrees(frame: GeoDataFrame, what: str) -> GeoDataFrame:
         return frame
     if frame.crs is None:
         raise OutputError(f"cannot draw the {what} on the map: their coordinate system is not known")
-    there = frame[~(frame.geometry.isna() | frame.geometry.is_empty)]
+    there = GeoDataFrame(frame[~(frame.geometry.isna() | frame.geometry.is_empty)])
     return there if frame.crs.equals("EPSG:4326", ignore_axis_order=True) else there.to_crs("EPSG:4326")
 
 
-def light(geometry: BaseGeometry) -> BaseGeometry:
-    """A shape with no more points and decimals than a screen can show; one too small for that is left whole."""
-    slim = shapely.simplify(geometry, SMALLEST_STEP_DEG, preserve_topology=True)
-    rounded = shapely.transform(slim, lambda xy: np.round(xy, DECIMALS))
-    return rounded if not rounded.is_empty else geometry
+def light(geometry: BaseGeometry, corner: tuple[float, float]) -> BaseGeometry:
+    """A shape in steps from the corner, with no more points than a screen can show."""
+    slim = shapely.simplify(geometry, SMALLEST_BEND_DEG, preserve_topology=True)
+    return shapely.transform(slim, lambda degrees: np.round((degrees - np.array(corner)) * STEPS))
 
 
-def feature_collection(geometries: dict[int, BaseGeometry]) -> dict[str, Any]:
-    """Shapes as GeoJSON that carries nothing but shapes and running numbers."""
-    return {
-        "type": "FeatureCollection",
-        "features": [
-            {"type": "Feature", "id": number, "properties": {}, "geometry": shapely.geometry.mapping(light(geometry))}
-            for number, geometry in geometries.items()
-        ],
-    }
+def _whole(coordinates: Any) -> Any:
+    """Nested coordinates as whole numbers, which JSON writes without a decimal point."""
+    if isinstance(coordinates, float):
+        return int(coordinates)
+    return [_whole(inner) for inner in coordinates]
+
+
+def feature_collection(geometries: dict[int, BaseGeometry], corner: tuple[float, float]) -> dict[str, Any]:
+    """Shapes laid out as GeoJSON, but in steps from the corner, and with nothing but running numbers beside them."""
+    features = []
+    for number, geometry in geometries.items():
+        shape = shapely.geometry.mapping(light(geometry, corner))
+        there = {"type": shape["type"], "coordinates": _whole(shape["coordinates"])}
+        features.append({"type": "Feature", "id": number, "properties": {}, "geometry": there})
+    return {"type": "FeatureCollection", "features": features}
+
+
+def as_one(geometries: Any, kind: str) -> BaseGeometry:
+    """Many points, lines or areas as a single shape, which takes less room than a feature for each."""
+    parts = shapely.get_parts(shapely.get_parts(np.asarray(geometries)))
+    made = {"point": shapely.multipoints, "line": shapely.multilinestrings, "area": shapely.multipolygons}[kind](parts)
+    return made
 
 
 def course_extent(frames: list[GeoDataFrame]) -> tuple[float, float, float, float]:
     """West, south, east and north of everything that is drawn, with a little room where it is a mere point. [deg]"""
-    west, south, east, north = np.array([frame.total_bounds for frame in frames if not frame.empty]).T
-    room = 2e-4 if min(east.max() - west.min(), north.max() - south.min()) < 1e-6 else 0.0
-    return west.min() - room, south.min() - room, east.max() + room, north.max() + room
+    bounds = np.array([frame.total_bounds for frame in frames if not frame.empty])
+    (west, south), (east, north) = bounds[:, :2].min(axis=0).tolist(), bounds[:, 2:].max(axis=0).tolist()
+    room = 2e-4 if min(east - west, north - south) < 1e-6 else 0.0
+    return west - room, south - room, east + room, north + room
 
 
 def is_wide(extent: tuple[float, float, float, float]) -> bool:
@@ -95,8 +111,13 @@ def hole_labels(patches: GeoDataFrame, hole_lines: GeoDataFrame) -> list[dict[st
     return labels
 
 
+def _by_number(hole: str) -> tuple[bool, int, str]:
+    """Holes in the order they are played, named ones after them."""
+    return not hole.isdecimal(), int(hole) if hole.isdecimal() else 0, hole
+
+
 def _way_of_play(line: BaseGeometry | None, green: Point | None) -> tuple[Point, list[float]]:
-    """End of a hole line at the green, and the way the last stretch points (east, south); north where nothing is known."""
+    """End of a hole line at the green, and the way its last stretch points (east, south); north if nothing is known."""
     if line is None:
         return green or Point(), [0.0, -1.0]
     points = shapely.get_coordinates(line)

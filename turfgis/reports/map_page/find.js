@@ -61,7 +61,9 @@ const FIND = (() => {
         a.place.surface - b.place.surface ||
         a.place.title.localeCompare(b.place.title, "en", { numeric: true }),
     );
-    return found.map((one) => one.place.number);
+    // Where something is called just that, what only begins like it is left out: "14 green" is no greenside bunker.
+    const best = found.length && found[0].score;
+    return found.filter((one) => best > 0 || one.score <= 0).map((one) => one.place.number);
   }
 
   return { listPlaces, search };

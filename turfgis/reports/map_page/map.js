@@ -11,6 +11,8 @@
   const whole = L.latLngBounds(content.bounds);
   const shapes = []; // Leaflet's layer of each patch, by its number
   const places = FIND.listPlaces(content);
+  const called = new Map(); // how many places go by one title
+  for (const patch of content.patches) called.set(patch.title, (called.get(patch.title) || 0) + 1);
   let chosen = null; // number of the patch shown in the detail
   let cameFrom = null; // what had the focus before the detail opened
 
@@ -31,9 +33,19 @@
   byId("credit").textContent = content.credits.join(" · ");
   byId("accuracy").textContent = content.accuracy;
   sentences(byId("notes"), content.notes, "li");
+  // On paper long notes are set smaller, so that they and the map share one sheet.
+  const letters = [...content.notes, content.accuracy].join(" ").length;
+  byId("about").style.setProperty("--smaller", String(Math.max(0.78, Math.min(1, Math.sqrt(1150 / letters)))));
 
   // --- the map -----------------------------------------------------------------------------------------------------
-  const showWhole = () => map.fitBounds(whole, { padding: [18, 18], animate: !still });
+  let covered = 0; // how much of the map a sheet hides on a phone [px]
+  // Room is left for the numbers at the edge and for the buttons: below on a phone, to the right on a desk.
+  const showWhole = () =>
+    map.fitBounds(whole, {
+      paddingTopLeft: [26, 26],
+      paddingBottomRight: phone.matches && !covered ? [26, 84] : [phone.matches ? 26 : 74, 26],
+      animate: !still,
+    });
   showWhole();
   map.setMinZoom(Math.floor(map.getZoom()) - 1);
   map.setMaxBounds(whole.pad(1));
@@ -59,7 +71,7 @@
       });
     }
   }
-  map.on("click", () => closeDetail());
+  map.on("click", () => (chosen === null ? showSheet("") : closeDetail()));
 
   // --- numbers of holes --------------------------------------------------------------------------------------------
   const numbers = L.layerGroup().addTo(map);
@@ -76,11 +88,12 @@
       return { x, y, reach: (high.x - low.x + low.y - high.y) / 4 };
     };
     numbers.clearLayers();
-    for (const at of PAPER.placeNumbers(content.holes, spot, 24)) {
+    const size = phone.matches ? 20 : 24;
+    for (const at of PAPER.placeNumbers(content.holes, spot, size)) {
       const icon = L.divIcon({
         html: make("span", "", at.hole.label),
         className: "number",
-        iconSize: [at.wide, 24],
+        iconSize: [at.wide, size],
       });
       L.marker(map.unproject([at.x, at.y], zoom), { icon, interactive: false, keyboard: false }).addTo(numbers);
     }
@@ -89,8 +102,22 @@
   drawNumbers();
 
   // --- sheets on a phone, panel on a desk --------------------------------------------------------------------------
+  // The map takes the room that a sheet leaves, so that its middle stays in view.
+  function makeRoom() {
+    const sheet = phone.matches && document.body.dataset.open ? byId(document.body.dataset.open) : null;
+    const height = sheet ? sheet.offsetHeight : 0;
+    if (height === covered) return;
+    covered = height;
+    byId("ground").style.setProperty("--covered", `${height}px`);
+    map.invalidateSize({ animate: false });
+  }
+  const watch = new ResizeObserver(makeRoom);
+  document.querySelectorAll(".sheet").forEach((sheet) => watch.observe(sheet));
+  phone.addEventListener("change", makeRoom);
+
   function showSheet(name) {
     document.body.dataset.open = name;
+    makeRoom();
     for (const button of document.querySelectorAll("[data-sheet]")) {
       button.setAttribute("aria-expanded", String(button.dataset.sheet === name));
     }
@@ -111,12 +138,14 @@
   document.addEventListener("keydown", (event) => {
     if (event.key !== "Escape") return;
     if (chosen !== null) closeDetail();
-    else if (document.body.dataset.open) {
-      const button = document.querySelector(`[data-sheet="${document.body.dataset.open}"]`);
-      showSheet("");
-      button.focus();
-    }
+    else closeSheet();
   });
+  function closeSheet() {
+    const button = document.querySelector(`[data-sheet="${document.body.dataset.open}"]`);
+    showSheet("");
+    if (button) button.focus();
+  }
+  for (const button of document.querySelectorAll(".sheet .put-away")) button.addEventListener("click", closeSheet);
 
   // --- one patch ---------------------------------------------------------------------------------------------------
   function markChosen(number) {
@@ -134,7 +163,7 @@
     chosen = number;
     byId("detail-title").textContent = patch.title;
     const kind = byId("detail-kind");
-    kind.replaceChildren(swatch(surface), make("span", "", [surface.name, /^\d/.test(patch.hole || "") ? `hole ${patch.hole}` : patch.hole, patch.id].filter(Boolean).join(" · ")));
+    kind.replaceChildren(SIGNS.surface(surface), make("span", "", [surface.name, /^\d/.test(patch.hole || "") ? `hole ${patch.hole}` : patch.hole, patch.id].filter(Boolean).join(" · ")));
     const rows = [
       ["Net area", patch.area],
       ["Perimeter", patch.perimeter],
@@ -151,8 +180,7 @@
     if (box && !box.checked) box.click();
     markChosen(number);
     if (move) {
-      const below = phone.matches ? byId("detail").offsetHeight : 0;
-      map.fitBounds(shapes[number].getBounds(), { maxZoom: 19.5, animate: !still, paddingTopLeft: [40, 40], paddingBottomRight: [40, 40 + below] });
+      map.fitBounds(shapes[number].getBounds(), { maxZoom: 19, animate: !still, padding: phone.matches ? [40, 34] : [60, 60] });
     }
     byId("detail-title").focus({ preventScroll: true });
     document.querySelector(".panel").scrollTop = 0;
@@ -178,13 +206,18 @@
   const MOST = 60;
   const asked = byId("find-text");
 
+  const holes = [...new Set(content.patches.map((patch) => patch.hole).filter(Boolean))];
+  holes.sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
+
   function showFound() {
     const found = FIND.search(places, asked.value);
     const rows = found.slice(0, MOST).map((number) => {
       const patch = content.patches[number];
       const button = make("button", "place");
       button.type = "button";
-      button.append(swatch(content.surfaces[patch.surface]), make("span", "place-title", patch.title), make("span", "place-area", patch.area));
+      const title = make("span", "place-title", patch.title);
+      if (called.get(patch.title) > 1 && patch.id) title.append(make("span", "place-id", patch.id));
+      button.append(SIGNS.surface(content.surfaces[patch.surface]), title, make("span", "place-area", patch.area));
       button.addEventListener("click", () => openDetail(number));
       const row = make("li");
       row.append(button);
@@ -196,13 +229,17 @@
       ? ""
       : found.length
         ? `${found.length} ${found.length === 1 ? "place" : "places"}${more}`
-        : "Nothing is called that. Try a hole number, a surface, or both.";
-    for (const button of byId("holes").children) {
-      button.setAttribute("aria-pressed", String(button.textContent === asked.value.trim()));
-    }
+        : `Nothing is called that. ${holes.length ? "Try a hole number, a surface, or both." : "No hole numbers are known on this map; try a surface."}`;
+    byId("holes").hidden = byId("all-holes").hidden = false;
+    (asked.value.trim() ? byId("holes") : byId("all-holes")).hidden = true;
     return found;
   }
   asked.addEventListener("input", showFound);
+  byId("all-holes").addEventListener("click", () => {
+    asked.value = "";
+    showFound();
+    (byId("holes").firstElementChild || asked).focus();
+  });
   byId("find-form").addEventListener("submit", (event) => {
     event.preventDefault();
     const found = showFound();
@@ -217,29 +254,24 @@
     event.preventDefault();
     next.focus();
   });
-  const holes = [...new Set(content.patches.map((patch) => patch.hole).filter(Boolean))];
-  holes.sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
   byId("holes").append(
     ...holes.map((hole) => {
       const button = make("button", "hole", hole);
       button.type = "button";
-      button.setAttribute("aria-pressed", "false");
+      if (hole.length > 3) button.classList.add("long");
       button.addEventListener("click", () => {
         asked.value = hole;
         showFound();
+        byId("found").querySelector("button").focus({ preventScroll: true });
       });
       return button;
     }),
   );
 
+  showFound();
+
   // --- legend and switches -----------------------------------------------------------------------------------------
   const switches = new Map();
-
-  function swatch(surface) {
-    const svg = PAPER.draw("svg", { viewBox: "0 0 30 20", class: "swatch", "aria-hidden": "true" });
-    PAPER.draw("rect", { x: 0.75, y: 0.75, width: 28.5, height: 18.5, fill: surface.fill, stroke: surface.ink, "stroke-width": 1.5 }, svg);
-    return svg;
-  }
 
   // Leaflet puts a layer that comes back on top of the others; the pile is put right again from the bottom up.
   function restack() {
@@ -284,15 +316,16 @@
     text.append(make("span", "switch-name", surface.plural));
     if (surface.cut) text.append(make("span", "switch-cut", `cut ${surface.cut}`));
     text.append(make("span", "switch-area", `${surface.patches} ${surface.patches === 1 ? "patch" : "patches"}, ${surface.area}`));
-    addSwitch(byId("legend"), surface.layer, true, [swatch(surface), text], turnLayer(surface.layer));
+    addSwitch(byId("legend"), surface.layer, true, [SIGNS.surface(surface), text], turnLayer(surface.layer));
   }
   const more = byId("more");
+  const named = (kind, text) => [SIGNS.other(kind), make("span", "switch-name", text)];
   if (content.holes.length) {
-    addSwitch(more, "numbers", true, [make("span", "switch-name", "Hole numbers")], (on) => (on ? map.addLayer(numbers) : map.removeLayer(numbers)));
+    addSwitch(more, "numbers", true, named("number", "Hole numbers"), (on) => (on ? map.addLayer(numbers) : map.removeLayer(numbers)));
   }
-  if (content.play) addSwitch(more, content.play, true, [make("span", "switch-name", "Lines of play")], turnLayer(content.play));
+  if (content.play) addSwitch(more, content.play, true, named("play", "Lines of play"), turnLayer(content.play));
   for (const behind of content.background) {
-    addSwitch(more, behind.layer, map.hasLayer(window[behind.layer]), [make("span", "switch-name", behind.label)], turnLayer(behind.layer));
+    addSwitch(more, behind.layer, map.hasLayer(window[behind.layer]), named(behind.kind, behind.label), turnLayer(behind.layer));
   }
   if (content.picture) addPicture();
   byId("more-title").hidden = !more.children.length;
@@ -306,7 +339,7 @@
     text.append(make("span", "switch-name", "Background picture"), said);
     picture.on("tileerror", () => (said.textContent = "no signal, or not to be had here"));
     picture.on("tileload", () => (said.textContent = "shown"));
-    addSwitch(more, content.picture.layer, false, [text], (on) => {
+    addSwitch(more, content.picture.layer, false, [SIGNS.other("none"), text], (on) => {
       document.body.classList.toggle("with-picture", on);
       if (on) picture.addTo(map);
       else picture.remove();
@@ -321,24 +354,23 @@
   function drawPaper() {
     const shown = (name) => name && map.hasLayer(window[name]);
     const features = (name) => window[name].getLayers().map((shape) => shape.feature);
-    const layers = [...content.surfaces]
+    const surfaces = [...content.surfaces]
       .reverse()
       .filter((surface) => shown(surface.layer))
-      .map((surface) => ({
-        features: features(surface.layer),
-        style: { fill: surface.fill, stroke: surface.ink, "stroke-width": surface.edge },
-      }));
+      .map((surface) => ({ surface, features: features(surface.layer) }));
+    const over = [];
     const line = { fill: "none", stroke: "#2a2f2c", "stroke-width": 1.5 };
-    if (shown(content.play)) layers.push({ features: features(content.play), style: { ...line, "stroke-dasharray": "1 5" } });
+    if (shown(content.play)) over.push({ features: features(content.play), style: { ...line, "stroke-dasharray": "1 5" } });
     for (const behind of content.background.filter((one) => shown(one.layer))) {
       const style = behind.kind === "point" ? { ...line, "stroke-width": 5 } : { ...line, "stroke-dasharray": "6 3" };
-      layers.push({ features: features(behind.layer), style });
+      over.push({ features: features(behind.layer), style });
     }
     PAPER.drawSheet({
       svg: byId("paper"),
       scaleText: byId("paper-scale"),
       bounds: printed || whole,
-      layers,
+      surfaces,
+      over,
       holes: map.hasLayer(numbers) ? content.holes : [],
       greens: greenOf,
       units: content.units,

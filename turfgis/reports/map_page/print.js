@@ -4,7 +4,7 @@
 const PAPER = (() => {
   const SVG = "http://www.w3.org/2000/svg";
   // Size of the map on the sheet, in units of the drawing and in millimetres on A4; map.css gives it this room.
-  const SHEETS = { wide: { width: 1000, height: 840, mm: 200 }, tall: { width: 1000, height: 920, mm: 190 } };
+  const SHEETS = { wide: { width: 1000, height: 880, mm: 196 }, tall: { width: 1000, height: 870, mm: 190 } };
   const A3 = Math.SQRT1_2; // the same sheet on A3 is larger by the square root of two (ISO 216)
 
   function draw(tag, given, parent) {
@@ -14,7 +14,8 @@ const PAPER = (() => {
     return made;
   }
 
-  // Numbers beside their greens: each takes the first free place round its green, and waits for a closer look if none is.
+  // Numbers beside their greens: each takes the first free place round its green, then the green itself; where even that
+  // is taken, it waits for a closer look.
   // `spot` gives the middle of a hole's green and its reach in the units of the drawing.
   function placeNumbers(holes, spot, size) {
     const placed = [];
@@ -22,13 +23,14 @@ const PAPER = (() => {
       const { x, y, reach } = spot(hole);
       const wide = Math.max(size, size * (0.45 + 0.33 * hole.label.length));
       const first = Math.atan2(hole.toward[1], hole.toward[0]);
-      for (let turn = 0; turn < 8; turn += 1) {
+      for (let turn = 0; turn <= 8; turn += 1) {
         const way = first + (((turn + 1) >> 1) * (turn % 2 ? 1 : -1) * Math.PI) / 4;
+        const off = turn < 8 ? 1 : 0;
         const at = {
           hole,
           wide,
-          x: x + Math.cos(way) * (reach + wide * 0.62),
-          y: y + Math.sin(way) * (reach + size * 0.62),
+          x: x + off * Math.cos(way) * (reach + wide * 0.62),
+          y: y + off * Math.sin(way) * (reach + size * 0.62),
         };
         const free = placed.every(
           (other) => Math.abs(other.x - at.x) > (other.wide + wide) / 2 || Math.abs(other.y - at.y) > size,
@@ -52,7 +54,7 @@ const PAPER = (() => {
   }
 
   function pathOf(geometry, point) {
-    const line = (points) => points.map((at, i) => (i ? "L" : "M") + point(at[1], at[0]).map((n) => n.toFixed(1)).join(" ")).join("");
+    const line = (points) => points.map((at, i) => (i ? "L" : "M") + point(fromCorner(at)).map((n) => n.toFixed(1)).join(" ")).join("");
     const { type, coordinates } = geometry;
     if (type === "Polygon") return coordinates.map((ring) => line(ring) + "Z").join("");
     if (type === "MultiPolygon") return coordinates.map((rings) => rings.map((ring) => line(ring) + "Z").join("")).join("");
@@ -62,39 +64,81 @@ const PAPER = (() => {
     return points.map((at) => line([at]) + "h.01").join("");
   }
 
-  // layers: from the bottom up, each {features, style}; holes: as in the content, or none.
-  function drawSheet({ svg, scaleText, bounds, layers, holes, greens, units, paper }) {
+  // A fill as lines and dots of its own: browsers put patterns on paper as coarse pictures. Copies of the pattern's tile
+  // cover the boxes; whoever calls sees to the clipping.
+  function drawMarks(surface, boxes, parent) {
+    const pattern = surface.pattern && document.getElementById(surface.pattern);
+    if (!pattern) return;
+    const side = Number(pattern.getAttribute("width"));
+    const cells = new Set();
+    for (const [left, top, right, bottom] of boxes) {
+      for (let i = Math.floor(left / side); i * side < right; i += 1) {
+        for (let j = Math.floor(top / side); j * side < bottom; j += 1) cells.add(`${i * side},${j * side}`);
+      }
+    }
+    const marks = pattern.querySelector("g");
+    for (const cell of cells) {
+      const copy = marks.cloneNode(true);
+      copy.setAttribute("transform", `translate(${cell})`);
+      parent.appendChild(copy);
+    }
+  }
+
+  function drawSurface(surface, number, features, point, svg) {
+    const outline = features.map((feature) => pathOf(feature.geometry, point)).join("");
+    const shape = { d: outline, "fill-rule": "evenodd", "clip-rule": "evenodd" };
+    draw("path", { ...shape, fill: surface.tint }, svg);
+    const clip = draw("clipPath", { id: `paper-clip-${number}` }, svg);
+    draw("path", shape, clip);
+    const boxes = features.flatMap((feature) => boxesOf(feature.geometry, point));
+    drawMarks(surface, boxes, draw("g", { "clip-path": `url(#paper-clip-${number})` }, svg));
+    draw("path", { ...shape, fill: "none", stroke: surface.ink, "stroke-width": surface.edge }, svg);
+  }
+
+  function boxesOf(geometry, point) {
+    const parts = geometry.type === "MultiPolygon" ? geometry.coordinates : [geometry.coordinates];
+    return parts.map(([ring]) => {
+      const at = ring.map((place) => point(fromCorner(place)));
+      const xs = at.map((one) => one[0]);
+      const ys = at.map((one) => one[1]);
+      return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+    });
+  }
+
+  // surfaces: from the bottom up, each with its features; over: what lies on them, each {features, style}; holes: as in
+  // the content, or none.
+  function drawSheet({ svg, scaleText, bounds, surfaces, over, holes, greens, units, paper }) {
     const sheet = SHEETS[paper];
-    const project = (lat, lng) => L.CRS.EPSG3857.project(L.latLng(lat, lng));
-    const low = project(bounds.getSouth(), bounds.getWest());
-    const high = project(bounds.getNorth(), bounds.getEast());
+    const project = (at) => L.CRS.EPSG3857.project(at);
+    const low = project(bounds.getSouthWest());
+    const high = project(bounds.getNorthEast());
     const room = 24;
     const scale = Math.min((sheet.width - 2 * room) / (high.x - low.x), (sheet.height - 2 * room) / (high.y - low.y));
     const left = (sheet.width - (high.x - low.x) * scale) / 2;
     const top = (sheet.height - (high.y - low.y) * scale) / 2;
-    const point = (lat, lng) => {
-      const at = project(lat, lng);
+    const point = (place) => {
+      const at = project(place);
       return [left + (at.x - low.x) * scale, top + (high.y - at.y) * scale];
     };
     svg.replaceChildren();
     svg.setAttribute("viewBox", `0 0 ${sheet.width} ${sheet.height}`);
-    for (const { features, style } of layers) {
-      for (const feature of features) {
-        draw("path", { d: pathOf(feature.geometry, point), "fill-rule": "evenodd", "stroke-linecap": "round", ...style }, svg);
-      }
+    surfaces.forEach(({ surface, features }, number) => drawSurface(surface, number, features, point, svg));
+    for (const { features, style } of over) {
+      const d = features.map((feature) => pathOf(feature.geometry, point)).join("");
+      draw("path", { d, "stroke-linecap": "round", ...style }, svg);
     }
     const spot = (hole) => {
-      const [x, y] = point(hole.at[0], hole.at[1]);
+      const [x, y] = point(L.latLng(hole.at));
       const green = greens(hole);
       if (!green) return { x, y, reach: 0 };
-      const [x1, y1] = point(green.getSouth(), green.getWest());
-      const [x2, y2] = point(green.getNorth(), green.getEast());
+      const [x1, y1] = point(green.getSouthWest());
+      const [x2, y2] = point(green.getNorthEast());
       return { x, y, reach: (Math.abs(x2 - x1) + Math.abs(y2 - y1)) / 4 };
     };
     for (const at of placeNumbers(holes, spot, 24)) {
       const height = 24;
       draw("rect", { x: at.x - at.wide / 2, y: at.y - height / 2, width: at.wide, height, rx: 12, class: "number-back" }, svg);
-      draw("text", { x: at.x, y: at.y + 5.5, "text-anchor": "middle", class: "number-text" }, svg).textContent = at.hole.label;
+      draw("text", { x: at.x, y: at.y + 5, "text-anchor": "middle", class: "number-text" }, svg).textContent = at.hole.label;
     }
     // Metres on the ground to one unit of the drawing: Mercator stretches by the secant of the latitude.
     const metres = Math.cos((bounds.getCenter().lat * Math.PI) / 180) / scale;
@@ -113,5 +157,5 @@ const PAPER = (() => {
       "the bar holds at any size.";
   }
 
-  return { draw, drawSheet, placeNumbers };
+  return { draw, drawMarks, drawSheet, placeNumbers };
 })();
