@@ -1,5 +1,7 @@
 """Mend outlines that are not valid, and set aside what is drawn twice, too thin or far from everything else."""
 
+from typing import Any
+
 import numpy as np
 import shapely
 from geopandas import GeoDataFrame
@@ -13,13 +15,13 @@ THINNEST_M = 0.05
 FAR_M = 10_000.0
 FAR_TIMES = 10.0  # the median distance of the rest
 WIDE_M = 50_000.0
-SAME_PLACE_M = 0.05
-SAME_SHARE = 1e-3  # of the area: two outlines that differ by less are one shape
+SAME_PLACE_M = 0.05  # between the centres of two shapes, before they are compared in full
+SAME_EDGE_M = 0.01  # two outlines that lie no further apart than this on average are one shape
 
 WRONG = {
     "Self-intersection": "The outline crosses itself",
     "Ring Self-intersection": "The outline touches itself",
-    "Hole lies outside shell": "A cut-out lies outside its outline",
+    "Hole lies outside shell": "A ring that lies outside the outline was read as a part of its own",
     "Holes are nested": "One cut-out lies within another",
     "Interior is disconnected": "Cut-outs split the area",
     "Nested shells": "One outline lies within another of the same feature",
@@ -33,8 +35,10 @@ def mend_areas(areas: GeoDataFrame) -> tuple[GeoDataFrame, list[Finding]]:
     Mend areas and set aside those that cannot be meant.
 
     An outline that crosses itself is read as the ground its pen went round: every lobe of a figure of eight and every
-    overlap of its loops counts once, cut-outs are cut out wherever they lie. (The other common reading, where ground
-    gone round twice counts as outside, would punch a hole into a green whose outline overshoots at the end.)
+    overlap of its loops counts once. (The other common reading, where ground
+    gone round twice counts as outside, would punch a hole into a green whose outline overshoots at the end.) A ring
+    that was written as a cut-out but lies outside the outline is a part of its own: that is how two tees that were
+    drawn as one feature go wrong in conversion.
 
     Parameters
     ----------
@@ -98,17 +102,19 @@ class _Work:
         for row in np.flatnonzero(shapely.is_missing(self.shapes) | shapely.is_empty(self.shapes)):
             if self.kept[row]:
                 self.drop("no_shape", row, "There is no shape with it; it was set aside.")
+        # A cut-out without points is harmless in itself, but the geometry library breaks down comparing such shapes.
+        parts, owner = shapely.get_parts(self.shapes, return_index=True)
+        rings, part = shapely.get_rings(parts, return_index=True)
+        for row in np.unique(owner[part[shapely.is_empty(rings)]]):
+            self.shapes[row] = _without_empty_rings(self.shapes[row])
 
     def mend(self) -> None:
         wrong = np.flatnonzero(self.kept & ~shapely.is_valid(self.shapes))
         for row in wrong:
-            drawn, reason = self.shapes[row], shapely.is_valid_reason(self.shapes[row]).split("[")[0]
+            drawn = self.shapes[row]
             self.shapes[row] = shapely.make_valid(drawn, method="structure", keep_collapsed=False)
             before, after = drawn.area, self.shapes[row].area
-            if reason == "Self-intersection" and before > 0 and abs(before - after) <= 1e-9 * before:
-                what = "The outline doubles back on itself without enclosing anything there"
-            else:
-                what = WRONG.get(reason, f"The outline is not valid ({reason})")
+            what = _what_is_wrong(drawn, after)
             if after > 0:
                 text = f"{what}; it was mended: {before:,.1f} m2 as drawn, {after:,.1f} m2 as mended."
                 self.say("mended", row, text)
@@ -136,10 +142,8 @@ class _Work:
         bounds = shapely.bounds(self.shapes)
         centres = (bounds[:, :2] + bounds[:, 2:]) / 2.0
         distance = np.hypot(*(centres - np.median(centres[self.kept], axis=0)).T)
-        near = self.kept & (distance <= FAR_M)
-        if not near.any():
-            near = self.kept & (distance <= np.median(distance[self.kept]))
-        far = self.kept & ~near & (distance > max(FAR_M, FAR_TIMES * np.median(distance[near])))
+        far = self.kept & (distance > max(FAR_M, FAR_TIMES * np.median(distance[self.kept])))
+        near = self.kept & ~far
         lonlat = _lonlat(centres, self.rows.crs) if far.any() else None
         for row in np.flatnonzero(far):
             text = f"It lies {distance[row] / 1000.0:,.0f} km from the others; it was set aside."
@@ -165,6 +169,24 @@ class _Work:
                 self.say("two_surfaces", second, text)
 
 
+def _what_is_wrong(drawn: Any, mended_m2: float) -> str:
+    reason = shapely.is_valid_reason(drawn).split("[")[0]
+    if reason == "Self-intersection":
+        if shapely.is_valid(shapely.get_parts(drawn)).all():
+            return "Two of its parts share ground or an edge"
+        if drawn.area > 0 and abs(drawn.area - mended_m2) <= 1e-9 * drawn.area:
+            return "The outline doubles back on itself without enclosing anything there"
+    return WRONG.get(reason, f"The outline is not valid ({reason})")
+
+
+def _without_empty_rings(shape: Any) -> Any:
+    parts = [
+        shapely.Polygon(part.exterior, [ring for ring in part.interiors if not ring.is_empty])
+        for part in shapely.get_parts(shape)
+    ]
+    return parts[0] if len(parts) == 1 else shapely.multipolygons(parts)
+
+
 def _same_shapes(shapes: np.ndarray, kept: np.ndarray) -> list[tuple[int, int]]:
     """Pairs of rows with the same shape, the earlier first: neighbours by centre and size, then compared in full."""
     rows = np.flatnonzero(kept)
@@ -172,10 +194,10 @@ def _same_shapes(shapes: np.ndarray, kept: np.ndarray) -> list[tuple[int, int]]:
         return []
     centres, area = shapely.centroid(shapes[rows]), shapely.area(shapes[rows])
     first, second = shapely.STRtree(centres).query(centres, predicate="dwithin", distance=SAME_PLACE_M)
-    alike = (first < second) & (np.abs(area[first] - area[second]) <= SAME_SHARE * area[first])
-    first, second = rows[first[alike]], rows[second[alike]]
-    apart = shapely.area(shapely.symmetric_difference(shapes[first], shapes[second]))
-    same = apart <= SAME_SHARE * shapely.area(shapes[first])
+    slack = SAME_EDGE_M * shapely.length(shapes[rows])
+    alike = (first < second) & (np.abs(area[first] - area[second]) <= slack[first])
+    slack, first, second = slack[first[alike]], rows[first[alike]], rows[second[alike]]
+    same = shapely.area(shapely.symmetric_difference(shapes[first], shapes[second])) <= slack
     return sorted(zip(first[same].tolist(), second[same].tolist(), strict=True))
 
 
