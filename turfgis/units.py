@@ -9,8 +9,8 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
-from math import isnan
-from typing import TYPE_CHECKING
+from math import inf, isfinite, isnan
+from typing import TYPE_CHECKING, Any
 
 from turfgis.errors import InputError
 
@@ -19,21 +19,21 @@ if TYPE_CHECKING:
 
 # Exact factors: BIPM, The International System of Units (2019), and NIST SP 811 (2008), Appendix B.
 DEFINITIONS = """
-m = [length]
-mm = 0.001 m
-cm = 0.01 m
-km = 1000 m
+m = [length] = _ = metre = meter
+mm = 0.001 m = _ = millimetre = millimeter
+cm = 0.01 m = _ = centimetre = centimeter
+km = 1000 m = _ = kilometre = kilometer
 in = 0.0254 m = _ = inch
 ft = 0.3048 m = _ = foot = feet
 yd = 0.9144 m = _ = yard
 mile = 1609.344 m
-kg = [mass]
-g = 0.001 kg
-mg = 0.000001 kg
-t = 1000 kg = _ = tonne
+kg = [mass] = _ = kilogram
+g = 0.001 kg = _ = gram
+mg = 0.000001 kg = _ = milligram
+t = 1000 kg = _ = tonne = metric_ton
 lb = 0.45359237 kg = _ = pound
 oz = 0.028349523125 kg = _ = ounce
-US_ton = 907.18474 kg
+US_ton = 907.18474 kg = _ = short_ton
 long_ton = 1016.0469088 kg
 s = [time] = _ = second
 min = 60 s = _ = minute
@@ -41,14 +41,22 @@ h = 3600 s = _ = hour
 day = 86400 s
 ha = 10000 m ** 2 = _ = hectare
 acre = 43560 ft ** 2
-l = 0.001 m ** 3 = _ = L = litre
-ml = 0.000001 m ** 3 = _ = mL
+l = 0.001 m ** 3 = _ = L = litre = liter
+ml = 0.000001 m ** 3 = _ = mL = millilitre = milliliter
 US_gal = 231 in ** 3
 imp_gal = 0.00454609 m ** 3
 US_fl_oz = US_gal / 128
 mph = mile / h
 percent = 0.01 = _ = pct
 """
+
+# Every name on the list, the first one of a unit before its others.
+NAMES = tuple(
+    part.strip()
+    for line in DEFINITIONS.strip().splitlines()
+    for place, part in enumerate(line.split("="))
+    if place != 1 and part.strip() != "_"
+)
 
 # What each kind of figure is measured in inside the program, and a few ways a person may write it.
 KINDS: dict[str, tuple[str, str]] = {
@@ -70,12 +78,22 @@ REFUSED = {
     "fl_oz": "a bare 'fl oz' is two different volumes: write US fl oz (29.6 ml) or ml",
     "cwt": "a 'cwt' is two different weights: write kg or lb",
 }
-for _plural, _single in (("tons", "ton"), ("gallon", "gal"), ("gallons", "gal"), ("floz", "fl_oz")):
-    REFUSED[_plural] = REFUSED[_single]
+for _other, _name in (
+    ("tons", "ton"),
+    ("gallon", "gal"),
+    ("gallons", "gal"),
+    ("floz", "fl_oz"),
+    ("fluid_ounce", "fl_oz"),
+    ("fluid_ounces", "fl_oz"),
+):
+    REFUSED[_other] = REFUSED[_name]
 
-_NUMBER = r"[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?"
-_QUANTITY = re.compile(rf"^\s*({_NUMBER})\s*(.*?)\s*$")
-_FACTOR = re.compile(r"^\s*(\d+(?:,\d{3})*(?:\.\d+)?)?\s*([A-Za-z\"'%_ ]+?)\s*(?:\^|\*\*)?\s*([23²³])?\s*$")
+# All that may belong to the number; whether it does is read_number's to say.
+_QUANTITY = re.compile(r"\s*([-+]?(?=[\d.,])[\d.,'/\s]*(?:[eE][-+]?\d+)?)(.*)", re.DOTALL)
+_NUMBER = re.compile(r"[-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?")
+_FRACTION = re.compile(r"([-+]?)(?:(\d+)\s+)?(\d+)\s*/\s*(\d+)")
+_THOUSANDS = re.compile(r"[-+]?\d{1,3}(?:([\s,.'])\d{3})(?:\1\d{3})*(?:[.,]\d+)?")
+_FACTOR = re.compile(r"\s*(\d+(?:,\d{3})*(?:\.\d+)?)?\s*([A-Za-z\"'%_ ]+?)\s*(?:\^|\*\*)?\s*([23²³])?\s*")
 
 
 @cache
@@ -83,43 +101,43 @@ def registry() -> "pint.UnitRegistry":
     """The unit registry, made on first use from our own short list."""
     import pint
 
-    made = pint.UnitRegistry(None, case_sensitive=True)
+    made = pint.UnitRegistry(None, case_sensitive=True)  # type: ignore[arg-type]  # None: no units but ours
     made.load_definitions(DEFINITIONS.strip().splitlines())
     return made
 
 
 def _unit_name(text: str) -> str:
-    """One unit as the registry calls it: two words joined, squares and plurals put right."""
-    name = re.sub(r"\s+", "_", text.strip())
+    """One unit as the registry calls it: two words joined, capitals and plurals put right."""
+    name = "_".join(text.split())
     name = {"%": "percent", '"': "in", "'": "ft"}.get(name, name)
     if name.lower() in REFUSED:
         raise InputError(REFUSED[name.lower()])
-    known = registry()._units
-    if name in known:
+    if name in NAMES:
         return name
-    for other in (name.removesuffix("s"), name.lower(), name.lower().removesuffix("s")):
-        if other in known and len(name) > 2:
-            return other
-    folded = {unit.lower(): unit for unit in known}
-    if name.lower().removesuffix("s") in folded and "_" in name:
-        return folded[name.lower().removesuffix("s")]
-    near = get_close_matches(name, list(known), n=1)
-    raise InputError(
-        f"unknown unit '{text.strip()}'" + (f"; did you mean '{near[0].replace('_', ' ')}'?" if near else "")
-    )
+    known = {unit.lower(): unit for unit in reversed(NAMES)}
+    if len(name) > 2:  # capitals count in what is short: Mg is not mg
+        for one in (name.lower(), name.lower().removesuffix("s"), name.lower().removesuffix("es")):
+            if one in known:
+                return known[one]
+    near = get_close_matches(name.lower(), known, n=1)
+    guess = f"; did you mean '{known[near[0]].replace('_', ' ')}'?" if near else ""
+    raise InputError(f"unknown unit '{text.strip()}'{guess}")
 
 
 def _unit_expression(text: str) -> str:
     """``lb/1000 ft2`` as the registry reads it: everything behind the stroke is divided by."""
-    pieces = [piece for piece in re.split(r"/|\bper\b", text.replace("·", " "))]
+    plain = re.sub(r"(?<=[A-Za-z])\.", "", text.replace("·", " "))
+    plain = re.sub(r"(?i)\b(?:square|sq)\s*([A-Za-z]+)", r"\1 2", plain)
+    plain = re.sub(r"(?i)\b(?:cubic|cu)\s*([A-Za-z]+)", r"\1 3", plain)
     made = []
-    for piece in pieces:
-        squared = re.sub(r"\b(?:sq|square)\s+([A-Za-z]+)", r"\1 2", piece)
-        cubed = re.sub(r"\b(?:cu|cubic)\s+([A-Za-z]+)", r"\1 3", squared)
-        found = _FACTOR.match(cubed)
-        if not found:
+    for place, piece in enumerate(re.split(r"/|\bper\b", plain)):
+        found = _FACTOR.fullmatch(piece)
+        # "5 10 m" is no number of metres; "lb/1000 ft2" is how rates are written
+        if not found or (found.group(1) and place == 0):
             raise InputError(f"cannot read the unit '{text.strip()}'")
         number, name, power = found.groups()
+        if number and float(number.replace(",", "")) == 0:
+            raise InputError(f"the unit '{text.strip()}' divides by nothing")
         exponent = {"2": "**2", "²": "**2", "3": "**3", "³": "**3", None: ""}[power]
         made.append(f"({(number or '1').replace(',', '')} * {_unit_name(name)}{exponent})")
     return " / ".join(made)
@@ -127,21 +145,29 @@ def _unit_expression(text: str) -> str:
 
 def read_number(text: str) -> float:
     """
-    A number as people write it: a point or a comma before the decimals.
+    A number as people write it: a point or a comma before the decimals, or a fraction.
 
-    A comma before exactly three digits could mean either, and is refused.
+    A comma before exactly three digits could mean either, and is refused, as are thousands set apart.
 
     Examples
     --------
-    >>> read_number("0,3")
-    0.3
+    >>> read_number("0,3"), read_number("1 1/2")
+    (0.3, 1.5)
     >>> read_number("1,555")
     Traceback (most recent call last):
     turfgis.errors.InputError: '1,555' can be read in two ways: write 1.555 or 1555
     """
-    if re.fullmatch(r"[-+]?\d{1,3},\d{3}", text):
+    text = text.strip()
+    if re.fullmatch(r"[-+]?[1-9]\d{0,2},\d{3}", text):
         raise InputError(f"'{text}' can be read in two ways: write {text.replace(',', '.')} or {text.replace(',', '')}")
-    return float(text.replace(",", "."))
+    if _NUMBER.fullmatch(text):
+        return float(text.replace(",", "."))
+    fraction = _FRACTION.fullmatch(text)
+    if fraction and int(fraction.group(4)):
+        sign, whole, above, below = fraction.groups()
+        return float(f"{sign}1") * (int(whole or 0) + int(above) / int(below))
+    hint = "; leave out what parts the thousands" if _THOUSANDS.fullmatch(text) else ""
+    raise InputError(f"'{text}' is not a number{hint}")
 
 
 def to_si(text: str | float | int, kind: str) -> float:
@@ -178,27 +204,41 @@ def to_si(text: str | float | int, kind: str) -> float:
         raise InputError(f"'{text}' is not a figure; write a number and a unit ({accepted})")
     if isinstance(text, int | float):
         if kind == "share":
-            return float(text)
+            return _bare_share(float(text) if abs(text) < 1e300 else inf, text)
         raise InputError(f"{text} has no unit; write it in quotes with one of: {accepted}")
-    found = _QUANTITY.match(text)
+    found = _QUANTITY.fullmatch(text)
     if not found:
         raise InputError(f"'{text}' does not start with a number; write a number and a unit ({accepted})")
-    number, unit = read_number(found.group(1)), found.group(2)
+    number, unit = read_number(found.group(1)), found.group(2).strip()
     if not unit:
         if kind == "share":
-            return number
+            return _bare_share(number, text)
         raise InputError(f"'{text}' has no unit; add one of: {accepted}")
+    si = _converted(number, unit, si_unit or "dimensionless")
+    if si is None:
+        name = {"depth": "depth (a length, or a volume over an area)", "mass rate": "weight over an area"}
+        raise InputError(f"'{text}' is not a {name.get(kind, kind)}; write it in one of: {accepted}")
+    if not isfinite(si):
+        raise InputError(f"'{text}' is too large a figure")
+    return si
+
+
+def _converted(number: float, unit: str, si_unit: str) -> float | None:
+    """The number in SI, or None where the unit measures something else."""
     from pint import DimensionalityError
 
-    quantity = number * registry().parse_expression(_unit_expression(unit))
+    quantity: Any = number * registry().parse_expression(_unit_expression(unit))
     try:
-        si = quantity.to(si_unit or "dimensionless")
+        return float(quantity.to(si_unit).magnitude)
     except DimensionalityError:
-        name = {"depth": "depth (a length, or a volume over an area)", "mass rate": "weight over an area"}.get(
-            kind, kind
-        )
-        raise InputError(f"'{text}' is not a {name}; write it in one of: {accepted}") from None
-    return float(si.magnitude)
+        return None
+
+
+def _bare_share(number: float, written: str | float) -> float:
+    """A share without its % sign: from 0 to 1, since 5 may have been meant as 5 %."""
+    if not abs(number) <= 1:
+        raise InputError(f"'{written}' is no share of one; write it with its sign, such as 5 %, or as 0.05")
+    return number
 
 
 @dataclass(frozen=True)
@@ -263,5 +303,5 @@ def shown(kind: str, system: str = "metric") -> Shown:
     plain = {"m2": 1.0, "ha": 1e-4, "m": 1.0, "t": 1e-3, "kg": 1.0, "min": 1 / 60}
     if unit in plain:
         return Shown(unit, plain[unit], decimals)
-    one = registry().parse_expression(_unit_expression(unit))
+    one: Any = registry().parse_expression(_unit_expression(unit))
     return Shown(unit, 1.0 / float(one.to_base_units().magnitude), decimals)
