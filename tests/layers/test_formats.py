@@ -12,7 +12,9 @@ import pytest
 import shapely
 
 from turfgis.errors import LayerError
+from turfgis.layers.naming import name_surfaces
 from turfgis.layers.read import read_layers
+from turfgis.surfaces import SURFACES
 
 # name of the file, driver of GDAL that writes it, options for writing
 PROJECTED = [
@@ -79,6 +81,12 @@ def test_csv_with_well_known_text(tmp_path, drawn, column):
     assert sorted(layer.areas.area) == pytest.approx(sorted(drawn["size_m2"]))
     assert layer.areas["kind"].tolist() == drawn["kind"].tolist()
     assert layer.areas["hole"].isna().tolist() == [False] * 5 + [True]
+
+
+def test_csv_with_semicolons(tmp_path, drawn):
+    table = drawn.drop(columns="geometry").assign(WKT=drawn.geometry.to_wkt(rounding_precision=6))
+    table.to_csv(tmp_path / "areas.csv", index=False, sep=";")
+    assert sizes(tmp_path / "areas.csv", crs="EPSG:27700") == pytest.approx(sorted(drawn["size_m2"]))
 
 
 def test_csv_without_reference_system_asks_for_it(tmp_path, drawn):
@@ -180,6 +188,15 @@ def test_dxf_arcs_keep_their_area(tmp_path):
     (tmp_path / "circle.dxf").write_text(dxf([("GREENS", 1, [(0, 0, 1), (20, 0, 1)])]))
     (layer,), _ = read_layers(tmp_path / "circle.dxf", crs="EPSG:27700")
     assert layer.areas.area.iloc[0] == pytest.approx(np.pi * 100, rel=2e-5)
+
+
+def test_dxf_layers_name_the_surfaces(tmp_path):
+    beside = [(x + 100, y, bulge) for x, y, bulge in RECTANGLE]
+    (tmp_path / "plan.dxf").write_text(dxf([("GREENS", 1, RECTANGLE), ("BUNKERS", 1, beside)]))
+    (layer,), _ = read_layers(tmp_path / "plan.dxf", crs="EPSG:27700")
+    named, findings = name_surfaces(layer, known=SURFACES)
+    assert named["surface"].tolist() == ["green", "bunker"]
+    assert [finding.code for finding in findings] == ["surface_from_values"]
 
 
 def test_setting_for_arcs_is_put_back(tmp_path):

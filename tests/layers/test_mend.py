@@ -149,6 +149,12 @@ def test_three_times_the_same_shape():
     assert said(findings) == [("repeated", "1"), ("repeated", "2")]
 
 
+def test_copies_under_two_surfaces():
+    kept, findings = mend_areas(areas(box(0, 0), box(0, 0), box(0, 0), surface=["green", "tee", "tee"]))
+    assert kept["feature"].tolist() == ["0", "1"]
+    assert said(findings) == [("repeated", "2"), ("two_surfaces", "1")]
+
+
 def test_the_same_shape_for_two_surfaces_is_only_warned_of():
     kept, findings = mend_areas(areas(box(0, 0), box(0, 0), surface=["green", "tee"]))
     assert len(kept) == 2

@@ -297,6 +297,20 @@ def test_parts_of_a_shapefile(tmp_path, drawn):
         read_layers(tmp_path / "greens.shp")
 
 
+@pytest.mark.parametrize("name", ["north!south.gpkg", "a;b.gpkg"])
+def test_names_that_cannot_be_opened(tmp_path, drawn, name):
+    drawn.to_file(tmp_path / "areas.gpkg")
+    (tmp_path / "areas.gpkg").rename(tmp_path / name)
+    with pytest.raises(LayerError, match="rename it"):
+        read_layers(tmp_path / name)
+
+
+@pytest.mark.parametrize("name", ["a#b", "ä ö", "a?b", "a%20b", "{x}", "a,b", "o'b", "zip+x"])
+def test_names_that_look_odd(tmp_path, drawn, name):
+    drawn.to_file(tmp_path / f"{name}.gpkg", layer="areas")
+    assert len(read_layers(tmp_path / f"{name}.gpkg")[0][0].areas) == 6
+
+
 def test_a_folder_with_nothing_in_it(tmp_path):
     (tmp_path / "notes.txt").write_text("nothing drawn yet")
     with pytest.raises(LayerError, match="holds no file of drawn shapes"):

@@ -98,6 +98,8 @@ def find_sources(path: Path) -> list[Source]:
     shown = path.name if path.is_absolute() else path.as_posix()
     if not path.exists():
         raise LayerError(f"{shown}: there is no such file{_did_you_mean(path)}")
+    if any(sign in str(path) for sign in "!;"):
+        raise LayerError(f"{shown}: names of files and folders with ! or ; cannot be opened; rename it")
     if path.is_dir() and path.suffix.lower() != ".gdb":
         return _in_folder(path, shown)
     if path.suffix.lower() == ".zip":

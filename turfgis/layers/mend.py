@@ -127,7 +127,8 @@ class _Work:
         round_it = shapely.length(shapely.get_exterior_ring(parts))
         thin = (area < SMALLEST_M2) | (2.0 * area < THINNEST_M * round_it)
         for row in np.unique(owner[thin]):
-            lost, good = area[thin & (owner == row)], parts[~thin & (owner == row)]
+            own = slice(*np.searchsorted(owner, [row, row + 1]))  # parts come in the order of their features
+            lost, good = area[own][thin[own]], parts[own][~thin[own]]
             small = f"smaller than {SMALLEST_M2} m2 or thinner than {THINNEST_M} m on average"
             if len(good):
                 self.shapes[row] = good[0] if len(good) == 1 else shapely.multipolygons(good)
@@ -156,17 +157,19 @@ class _Work:
 
     def drop_repeated(self) -> None:
         surfaces = self.rows["surface"].astype(str).to_numpy()
-        for first, second in _same_shapes(self.shapes, self.kept):
-            if not (self.kept[first] and self.kept[second]):
-                continue
-            file, layer, feature = self.named(first)
-            text = f"The same shape as feature {feature} of {file}, layer {layer}"
-            size = f"{self.shapes[second].area:,.1f} m2"
-            if surfaces[first] == surfaces[second]:
-                self.drop("repeated", second, f"{text}: {size} set aside, so that they count once.")
-            else:
-                text += f", here {surfaces[second]}, there {surfaces[first]}: {size} can be only one of them."
-                self.say("two_surfaces", second, text)
+        for pairs in (_equal_shapes, _same_shapes):  # copies first, so that many of one shape do not pair up
+            for first, second in pairs(self.shapes, surfaces, np.flatnonzero(self.kept)):
+                if self.kept[first] and self.kept[second]:
+                    self.repeat(first, second, surfaces[first], surfaces[second])
+
+    def repeat(self, first: int, second: int, there: str, here: str) -> None:
+        file, layer, feature = self.named(first)
+        text = f"The same shape as feature {feature} of {file}, layer {layer}"
+        size = f"{self.shapes[second].area:,.1f} m2"
+        if there == here:
+            self.drop("repeated", second, f"{text}: {size} set aside, so that they count once.")
+        else:
+            self.say("two_surfaces", second, f"{text}, here {here}, there {there}: {size} can be only one of them.")
 
 
 def _what_is_wrong(drawn: Any, mended_m2: float) -> str:
@@ -187,9 +190,19 @@ def _without_empty_rings(shape: Any) -> Any:
     return parts[0] if len(parts) == 1 else shapely.multipolygons(parts)
 
 
-def _same_shapes(shapes: np.ndarray, kept: np.ndarray) -> list[tuple[int, int]]:
+def _equal_shapes(shapes: np.ndarray, surfaces: np.ndarray, rows: np.ndarray) -> list[tuple[int, int]]:
+    """Pairs of rows with one surface and corner for corner the same shape, each with the first of its kind."""
+    first: dict[tuple[str, bytes], int] = {}
+    pairs = []
+    for row, surface, corners in zip(rows.tolist(), surfaces[rows], shapely.to_wkb(shapes[rows]), strict=True):
+        seen = first.setdefault((surface, corners), row)
+        if seen != row:
+            pairs.append((seen, row))
+    return pairs
+
+
+def _same_shapes(shapes: np.ndarray, surfaces: np.ndarray, rows: np.ndarray) -> list[tuple[int, int]]:
     """Pairs of rows with the same shape, the earlier first: neighbours by centre and size, then compared in full."""
-    rows = np.flatnonzero(kept)
     if len(rows) < 2:
         return []
     centres, area = shapely.centroid(shapes[rows]), shapely.area(shapes[rows])

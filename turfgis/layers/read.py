@@ -189,9 +189,10 @@ def _free(name: str) -> str:
 
 
 def _mixed_crs(layers: list[DrawnLayer], file: str) -> list[Finding]:
-    names = list(dict.fromkeys(one.crs.name for one in layers))
-    if len(names) < 2:
+    first = layers[0].crs
+    if all(one.crs == first or one.crs.equals(first, ignore_axis_order=True) for one in layers):
         return []
+    names = list(dict.fromkeys(one.crs.name for one in layers))
     text = f"Its layers are drawn in different coordinate reference systems: {listed(names)}. All are measured alike."
     return [Finding("note", "mixed_crs", file, "", "", text)]
 
