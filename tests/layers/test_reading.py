@@ -62,6 +62,14 @@ def test_unknown_reference_system(tmp_path, drawn):
         read_layers(tmp_path / "areas.gpkg", crs="EPSG:99999")
 
 
+def test_a_reference_system_that_cannot_be_read(tmp_path, drawn):
+    drawn.to_file(tmp_path / "areas.shp")
+    prj = (tmp_path / "areas.prj").read_text()
+    (tmp_path / "areas.prj").write_text(prj.replace('"', " ", 3))
+    with pytest.raises(LayerError, match=r"cannot be read.*take its \.prj away and say crs"):
+        read_layers(tmp_path / "areas.shp")
+
+
 def test_another_reference_system_than_the_file_says_goes_first_with_a_warning(tmp_path, drawn):
     drawn.to_file(tmp_path / "areas.gpkg")
     (layer,), findings = read_layers(tmp_path / "areas.gpkg", crs="EPSG:32630")

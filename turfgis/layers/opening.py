@@ -15,9 +15,10 @@ from pyogrio import raw
 from pyogrio.errors import CRSError, DataLayerError, DataSourceError, FeatureError, FieldError, GeometryError
 
 from turfgis.errors import LayerError
+from turfgis.layers.crs import ASK
 from turfgis.layers.formats import ACCEPTED, PICTURES, Source
 
-READING_ERRORS = (DataSourceError, DataLayerError, FeatureError, FieldError, GeometryError, CRSError)
+READING_ERRORS = (DataSourceError, DataLayerError, FeatureError, FieldError, GeometryError)
 # Curves are read as straight pieces of so many degrees: the reader's own 4 loses 0.08 % of a circle, ours 0.0013 %.
 SMALL_ARCS, LARGE_ARCS = {"OGR_ARC_STEPSIZE": "0.5"}, {"OGR_ARC_STEPSIZE": "15"}
 CURVED_FORMATS = (".dxf", ".dgn", ".fgb", ".gdb", ".gml", ".sqlite")
@@ -160,10 +161,11 @@ def _parsed(shapes: Any, count: int) -> tuple[np.ndarray, np.ndarray]:
 def _read_parquet(source: Source) -> RawLayer:
     import geopandas
     from pyarrow import ArrowException
+    from pyproj.exceptions import ProjError
 
     try:
         frame = geopandas.read_parquet(source.target)
-    except (ArrowException, ValueError, OSError) as error:
+    except (ArrowException, AttributeError, KeyError, OSError, ProjError, TypeError, ValueError) as error:
         raise LayerError(f"{source.file}: cannot be read as GeoParquet ({_reason(str(error), source)})") from None
     shapes = frame.geometry.to_numpy()
     columns = {str(name): frame[name].to_numpy() for name in frame.columns if name != frame.geometry.name}
@@ -188,6 +190,9 @@ def plain_errors(source: Source) -> Iterator[None]:
     """Say what a reader complains of in our own words."""
     try:
         yield
+    except (CRSError, UnboundLocalError):  # pyogrio 0.13 stumbles into the second over some that GDAL cannot read
+        said = "the coordinate reference system written with it cannot be read"
+        raise LayerError(f"{source.file}: {said}; for a shapefile, take its .prj away and {ASK}") from None
     except READING_ERRORS as error:
         text = str(error)
         if "supported file format" in text or "not recognized" in text:

@@ -13,7 +13,7 @@ from pyproj import CRS
 
 from turfgis.errors import LayerError
 from turfgis.layers.choosing import choose_layers
-from turfgis.layers.crs import ASK, check_range, drawn_crs
+from turfgis.layers.crs import check_range, drawn_crs
 from turfgis.layers.findings import Finding, counted, listed
 from turfgis.layers.formats import Source, find_sources
 from turfgis.layers.opening import RawLayer, read_layer
@@ -195,6 +195,3 @@ def _mixed_crs(layers: list[DrawnLayer], file: str) -> list[Finding]:
     names = list(dict.fromkeys(one.crs.name for one in layers))
     text = f"Its layers are drawn in different coordinate reference systems: {listed(names)}. All are measured alike."
     return [Finding("note", "mixed_crs", file, "", "", text)]
-
-
-__all__ = ["ASK", "DrawnLayer", "read_layers"]
