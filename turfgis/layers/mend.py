@@ -15,6 +15,7 @@ THINNEST_M = 0.05
 FAR_M = 10_000.0
 FAR_TIMES = 10.0  # the median distance of the rest
 WIDE_M = 50_000.0
+ON_EARTH_M = 1e8  # no place on earth lies as far from the middle of a plan
 SAME_PLACE_M = 0.05  # between the centres of two shapes, before they are compared in full
 SAME_EDGE_M = 0.01  # two outlines that lie no further apart than this on average are one shape
 
@@ -97,7 +98,7 @@ class _Work:
 
     def drop_broken(self) -> None:
         coordinates, owner = shapely.get_coordinates(self.shapes, return_index=True)
-        for row in np.unique(owner[~np.isfinite(coordinates).all(axis=1)]):
+        for row in np.unique(owner[~(np.abs(coordinates) <= ON_EARTH_M).all(axis=1)]):
             self.drop("broken_coordinates", row, "It cannot be drawn on the plan of this course; it was set aside.")
         for row in np.flatnonzero(shapely.is_missing(self.shapes) | shapely.is_empty(self.shapes)):
             if self.kept[row]:
@@ -112,7 +113,11 @@ class _Work:
         wrong = np.flatnonzero(self.kept & ~shapely.is_valid(self.shapes))
         for row in wrong:
             drawn = self.shapes[row]
-            self.shapes[row] = shapely.make_valid(drawn, method="structure", keep_collapsed=False)
+            try:
+                self.shapes[row] = shapely.make_valid(drawn, method="structure", keep_collapsed=False)
+            except shapely.GEOSException:
+                self.drop("unreadable_shape", row, "Its outline is too broken to be mended; it was set aside.")
+                continue
             before, after = drawn.area, self.shapes[row].area
             what = _what_is_wrong(drawn, after)
             if after > 0:

@@ -193,6 +193,8 @@ def plain_errors(source: Source) -> Iterator[None]:
     except (CRSError, UnboundLocalError):  # pyogrio 0.13 stumbles into the second over some that GDAL cannot read
         said = "the coordinate reference system written with it cannot be read"
         raise LayerError(f"{source.file}: {said}; for a shapefile, take its .prj away and {ASK}") from None
+    except UnicodeDecodeError:
+        raise LayerError(f"{source.file}: cannot be read (names in it are in no known encoding)") from None
     except READING_ERRORS as error:
         text = str(error)
         if "supported file format" in text or "not recognized" in text:
