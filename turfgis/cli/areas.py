@@ -16,10 +16,18 @@ from turfgis.cli.options import course_argument, format_options, put, say_findin
     show_default=True,
     help="Rows by surface, hole, patch, or part (front nine, back nine, practice).",
 )
+@click.option("--overthrow", metavar="REACH", help="Add the treated area: net, and so far past each edge ('0.6 m').")
 @units_option
 @format_options
 def command(
-    course: Path, crs: str | None, swap_axes: bool, by: str, units: str | None, shape: str, output: Path | None
+    course: Path,
+    crs: str | None,
+    swap_axes: bool,
+    by: str,
+    overthrow: str | None,
+    units: str | None,
+    shape: str,
+    output: Path | None,
 ) -> None:
     """
     Measured areas, each square metre counted once.
@@ -38,11 +46,16 @@ def command(
         return
     from turfgis.reports import tables
 
-    order = opened.drawing.order
+    order, patches = opened.drawing.order, measured.patches
+    if overthrow is not None:
+        from turfgis.measure.treated import with_treated
+        from turfgis.units import to_si
+
+        patches = with_treated(patches, to_si(overthrow, "length"))
     if shape == "table":
         from turfgis.reports.screen import areas_text
 
-        text = areas_text(measured.patches, by=by, units=system, order=order)
+        text = areas_text(patches, by=by, units=system, order=order)
         text += "\n\n" + opened.accuracy_note()
         if measured.drawn_twice_m2 > 0.5:
             from turfgis.units import shown
@@ -52,7 +65,7 @@ def command(
         if measured.attribution:
             text += f"\n{measured.attribution}"
     else:
-        rows = tables.areas_rows(measured.patches, by=by, order=order)
+        rows = tables.areas_rows(patches, by=by, order=order)
         text = tables.csv_text(rows).rstrip("\n") if shape == "csv" else tables.json_text(rows)
     put(text, output)
 

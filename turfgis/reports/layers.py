@@ -3,7 +3,9 @@
 from pathlib import Path
 
 import shapely
+from pyogrio.errors import DataLayerError, DataSourceError, FeatureError, FieldError, GeometryError
 
+from turfgis.errors import OutputError
 from turfgis.measure.patches import Measured
 
 
@@ -17,11 +19,19 @@ def write_patches(measured: Measured, path: Path) -> None:
         The measured course.
     path
         File to be made, in the local equal-area frame: a GIS that measures there gets the same areas.
+
+    Raises
+    ------
+    OutputError
+        The file cannot be written.
     """
     shown = measured.patches.drop(columns=["u_own_m2", "u_bias_m2", "bias_group"])
     shapes = shown.geometry.to_numpy()
     single = shapely.get_type_id(shapes) == shapely.GeometryType.POLYGON
     shapes[single] = shapely.multipolygons(shapes[single, None]) if single.any() else shapes[single]
-    shown.set_geometry(shapes, crs=shown.crs).to_file(path, layer="patches", driver="GPKG")
-    if len(measured.hole_lines):
-        measured.hole_lines.to_file(path, layer="hole_lines", driver="GPKG", mode="a")
+    try:
+        shown.set_geometry(shapes, crs=shown.crs).to_file(path, layer="patches", driver="GPKG")
+        if len(measured.hole_lines):
+            measured.hole_lines.to_file(path, layer="hole_lines", driver="GPKG", mode="a")
+    except (DataSourceError, DataLayerError, FeatureError, FieldError, GeometryError) as error:
+        raise OutputError(f"{path.name} cannot be written: {error}") from None

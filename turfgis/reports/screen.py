@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from turfgis.reports.columns import Column, column
-from turfgis.reports.tables import Row, areas_rows, areas_totals, is_missing, part_of, plain_rows
+from turfgis.reports.tables import TREATED, Row, areas_rows, areas_totals, is_missing, part_of, plain_rows
 from turfgis.units import shown
 
 if TYPE_CHECKING:
@@ -167,7 +167,10 @@ def areas_text(patches: "pd.DataFrame", by: str = "surface", units: str = "metri
             if named.count(row["part"]) > 1:  # a single row is its own sum
                 line = {**row, first: row["part"], "surface": "all surfaces", "cut_mm": None}
                 below.setdefault(lasts[row["part"]], []).append(line)
-    text = text_table(_said_once(rows, first), AREA_COLUMNS[by], units, [total], below)
+    columns = list(AREA_COLUMNS[by])
+    if TREATED in patches:
+        columns.insert(columns.index("net_m2") + 1, TREATED)
+    text = text_table(_said_once(rows, first), columns, units, [total], below)
     return text + _large(total.get("net_m2"), total.get("plus_minus_m2"), units)
 
 

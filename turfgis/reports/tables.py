@@ -25,6 +25,7 @@ BY = ("surface", "hole", "patch", "part")
 COVERAGE = 1.96  # half-width of a 95 % interval in standard deviations of a normal distribution
 PARTS = ("front nine", "back nine")  # then further nines, named by their holes
 NO_HOLE = "no hole"
+TREATED = "treated_m2"
 PATCH_COLUMNS = (
     *("patch", "surface", "hole", "name", "drawn_m2", "net_m2", "plus_minus_m2", "perimeter_m", "cut_mm"),
     *("surveyed", "source"),
@@ -131,6 +132,7 @@ def _summed(patches: Iterable[Row], keys: Sequence[str]) -> list[Row]:
             **dict(zip(keys, values, strict=True)),
             "patches": len(group),
             **{name: math.fsum(patch[name] for patch in group) for name in ("drawn_m2", "net_m2")},
+            **({TREATED: math.fsum(patch[TREATED] for patch in group)} if TREATED in group[0] else {}),
             "plus_minus_m2": plus_minus(group),
             "perimeter_m": math.fsum(patch["perimeter_m"] for patch in group),
             "cut_mm": _one_or_none(patch["cut_mm"] for patch in group),
@@ -162,7 +164,8 @@ def areas_rows(patches: "pd.DataFrame", by: str = "surface", order: Sequence[str
     ----------
     patches
         The table of patches. Besides the measured columns it carries ``u_own_m2`` (standard uncertainty that is the
-        patch's own), ``u_bias_m2`` and ``bias_group`` (one that all patches of the group share).
+        patch's own), ``u_bias_m2`` and ``bias_group`` (one that all patches of the group share). A column
+        ``treated_m2`` is added up too where there is one.
     by
         ``surface``, ``hole`` (a row for each hole and surface), ``patch``, or ``part`` (front nine, back nine,
         practice; a row for each part and surface).
@@ -187,7 +190,8 @@ def areas_rows(patches: "pd.DataFrame", by: str = "surface", order: Sequence[str
 
     listed = plain_rows(patches)
     if by == "patch":
-        rows = [{**{name: row[name] for name in PATCH_COLUMNS}, "patches": 1} for row in listed]
+        names = [*PATCH_COLUMNS, *([TREATED] if TREATED in patches else [])]
+        rows = [{**{name: row[name] for name in names}, "patches": 1} for row in listed]
         return sorted(rows, key=lambda row: (*surface_key(row), course_sort_key(row["hole"]), str(row["patch"])))
     if by == "surface":
         return sorted(_summed(listed, ["surface"]), key=surface_key)
