@@ -26,6 +26,7 @@ COVERAGE = 1.96  # half-width of a 95 % interval in standard deviations of a nor
 PARTS = ("front nine", "back nine")  # then further nines, named by their holes
 NO_HOLE = "no hole"
 TREATED = "treated_m2"
+CSV_DECIMALS = 4
 PATCH_COLUMNS = (
     *("patch", "surface", "hole", "name", "drawn_m2", "net_m2", "plus_minus_m2", "perimeter_m", "cut_mm"),
     *("surveyed", "source"),
@@ -227,7 +228,8 @@ def csv_text(rows: Iterable[Mapping[str, Any]], columns: Sequence[str] | None = 
     """
     Rows as comma-separated values (RFC 4180) in SI, first line the keys; to be written as UTF-8.
 
-    Text that starts with ``= + - @``, a tab or a line break gets an apostrophe in front (see :func:`guarded`).
+    Text that starts with ``= + - @``, a tab or a line break gets an apostrophe in front (see :func:`guarded`). Figures
+    are rounded to four decimals, a square centimetre or a tenth of a gram: people open these files; JSON has them whole.
     """
     listed = list(rows)
     names = list(columns) if columns else list(dict.fromkeys(key for row in listed for key in row))
@@ -235,8 +237,12 @@ def csv_text(rows: Iterable[Mapping[str, Any]], columns: Sequence[str] | None = 
     writer = csv.writer(made, lineterminator="\r\n")
     writer.writerow([guarded(name) for name in names])
     for row in listed:
-        writer.writerow(["" if is_missing(row.get(name)) else guarded(row.get(name)) for name in names])
+        writer.writerow(["" if is_missing(row.get(name)) else _cell(row.get(name)) for name in names])
     return _whole_characters(made.getvalue())
+
+
+def _cell(value: object) -> object:
+    return round(value, CSV_DECIMALS) if isinstance(value, float) else guarded(value)
 
 
 def _whole_characters(text: str) -> str:
