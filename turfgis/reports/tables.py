@@ -229,7 +229,7 @@ def csv_text(rows: Iterable[Mapping[str, Any]], columns: Sequence[str] | None = 
     Rows as comma-separated values (RFC 4180) in SI, first line the keys; to be written as UTF-8.
 
     Text that starts with ``= + - @``, a tab or a line break gets an apostrophe in front (see :func:`guarded`). Figures
-    are rounded to four decimals, a square centimetre or a tenth of a gram: people open these files; JSON has them whole.
+    are rounded to four decimals, a square centimetre or a tenth of a gram: people open these files; JSON is exact.
     """
     listed = list(rows)
     names = list(columns) if columns else list(dict.fromkeys(key for row in listed for key in row))
