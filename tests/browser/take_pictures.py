@@ -1,0 +1,59 @@
+"""
+Takes the pictures of the README from the demo course: the map, the map on a phone, and the order sheet.
+
+Run as ``python tests/browser/take_pictures.py``. Needs Chromium, and pdftoppm from poppler-utils.
+"""
+
+import shutil
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+ROOT = Path(__file__).resolve().parents[2]
+SAMPLE = ROOT / "outputs" / "sample"
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+ORDER = "order_renovation_dressing_sand.pdf"
+
+
+def take_pictures() -> None:
+    """Make the outputs afresh and picture them."""
+    SAMPLE.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as folder:
+        subprocess.run([sys.executable, "-m", "turfgis", "report", ROOT / "demo_layers", "-o", folder], check=True)
+        for page in (1, 2):
+            picture = SAMPLE / f"order_sheet_{page}"
+            where = ["-f", str(page), "-l", str(page)]
+            subprocess.run(
+                ["pdftoppm", "-r", "60", "-gray", "-png", "-singlefile", *where, Path(folder, ORDER), picture],
+                check=True,
+            )
+        _picture_map(Path(folder, "map.html").as_uri())
+
+
+def _picture_map(address: str) -> None:
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=ARGUMENTS)
+        wide = browser.new_context(viewport={"width": 1280, "height": 800}, offline=True).new_page()
+        _open(wide, address)
+        wide.screenshot(path=SAMPLE / "map.png")
+        phone = browser.new_context(viewport={"width": 360, "height": 720}, offline=True, has_touch=True).new_page()
+        _open(phone, address)
+        phone.get_by_role("button", name="Find", exact=True).tap()
+        phone.get_by_label("Hole, surface or name").fill("14 green")
+        phone.keyboard.press("Enter")
+        phone.wait_for_timeout(800)
+        phone.screenshot(path=SAMPLE / "map_phone.png")
+        browser.close()
+
+
+def _open(page: Page, address: str) -> None:
+    page.goto(address)
+    page.wait_for_timeout(1500)
+
+
+if __name__ == "__main__":
+    take_pictures()
