@@ -112,6 +112,21 @@ _LIST = (
            "http://golfclubatlas.com/forum/index.php?topic=70440.msg1693096", EXCERPT),
     Source("sand-cap-allowance", "a golf architecture forum", "thread on six inches of sand cap", "2021",
            "http://golfclubatlas.com/forum/index.php?topic=70955.msg1705908", EXCERPT),
+    Source("arizona-bunkers", "D. M. Kopec (University of Arizona)", "Up To Your Knees - In Sand", "1995",
+           "https://turf.arizona.edu/ccps0295.html", FULL),
+    Source("bunker-repairs-2011", "a club's turf diary", "Bunker Repairs", "2011",
+           "http://flccturfcare.blogspot.com/2011/06/bunker-repairs.html", FULL),
+    Source("bunker-plate-2014", "a club superintendent's diary", "We have sand in 16 and 18", "2014",
+           "http://bayoaksgcm.blogspot.com/2014/01/we-have-sand-in-16-and-18.html", FULL),
+    Source("bunker-cost-forum", "a golf architecture forum", "thread on the cost of bunkers", "",
+           "http://golfclubatlas.com/forum/index.php?topic=34526", EXCERPT),
+    Source("usga-2025", "R. Niewola (USGA Green Section)", "Three Best Friends: Topdressing, Organic Matter and Math",
+           "2025", "https://usga.org/content/usga/home-page/course-care/green-section-record/63/issue-06/"
+           "three-best-friends--topdressing--organic-matter-and-math-.html", EXCERPT),
+    Source("virginia-2010", "E. Ervin and A. Nichols (Virginia Tech)",
+           "Organic matter dilution programs for sand-based putting greens in Virginia", "2010",
+           "https://golfcourseindustry.com/article/gci-0411-real-science-organic-matter-dilution-sand", EXCERPT),
+    Source("mix-by-volume", "a contractor's page (name left out)", "Material calculations", "", "", EXCERPT),
 
     # tines
     Source("quarter-inch-2012", "a club superintendent's diary", "Greens Aerification Update", "2012",
@@ -163,6 +178,16 @@ _LIST = (
     Source("pitchcare-seed", "Pitchcare magazine", "Obtaining the best results from a seed mixture", "",
            "https://www.pitchcare.com/blogs/news/obtaining-the-best-results-from-a-seed-mixture", EXCERPT),
 
+    # turf
+    Source("half-acre-turf", "a garden page", "Pallets of turf for half an acre", "",
+           "https://98905.com/garden-lawn/lawn-basics/4623.html", EXCERPT),
+    Source("maryland-turf", "Maryland Turfgrass Council", "Measuring", "",
+           "http://www.marylandturfgrass.org/Welcome.html/measuring/", FULL),
+    Source("tutor-mensuration", "a tutorial page", "Mensuration", "",
+           "http://tutorteddy.com/homeworkwiki/Mensuration-27", EXCERPT),
+    Source("divot-compost-2019", "an organic-turf adviser's article (name left out)", "Athletic Field Repair", "2019",
+           "", EXCERPT),
+
     # fertiliser and other products
     Source("unl-fertiliser", "University of Nebraska-Lincoln Extension", "Lawn Fertilizer Calculations", "",
            "http://byf.unl.edu/LawnFertCalc", EXCERPT),
@@ -204,6 +229,26 @@ _LIST = (
            "", "https://docslib.org/doc/1861139/calculating-spray-application-information", EXCERPT),
     Source("haines-2023", "J. Haines", "Does size matter", "2023",
            "http://fusariummy.blogspot.com/2023/02/does-size-matter.html", EXCERPT),
+    Source("landschoot-feast", "P. Landschoot (Penn State)", "Feast or Famine Fertility, Grounds Maintenance", "",
+           "http://grounds-mag.com/mag/grounds_maintenance_feast_famine_fertility/", EXCERPT),
+    Source("pleasant-bay", "Pleasant Bay fertiliser report (Massachusetts)", "table 4", "",
+           "https://records.mashpeema.gov/WebLink/0/doc/273055/Page56.aspx", FULL),
+    Source("oklahoma-2013", "D. Gerken (Oklahoma State University-Oklahoma City)",
+           "Calibrating Application Equipment", "2013",
+           "https://paperzz.com/doc/9245112/calibrating-application-equipment", EXCERPT),
+    Source("alberta-606", "Alberta Agriculture", "Agdex 606-1, page 11", "",
+           "http://agriculture.alberta.ca/flippingbook/agdex/606-1/files/assets/basic-html/page17.html", EXCERPT),
+    Source("new-jersey-exam", "a New Jersey applicator exam", "Practice question, fluid ounces on a small area", "",
+           "https://njpesticidecoreapplicator.examzify.com/", EXCERPT),
+    Source("north-carolina-exam", "a North Carolina applicator exam", "Practice question, ounces of fungicide", "",
+           "https://northcarolinapesticideapp.examzify.com/question/how-many-ounces-of-fungicide-64509665636a5fd0",
+           EXCERPT),
+    Source("weed-seller", "a weed-control seller's page (name left out)", "Calibrating your spray", "", "", EXCERPT),
+    Source("woods-metric", "M. Woods", "Turf math: a case for metric units, Golf Course Management", "",
+           "https://gcmonline.com/course/turf/news/turf-math-metric-units", EXCERPT),
+    Source("fidanza-couch", "M. Fidanza and J. Kaminski (Penn State)",
+           "Revisiting Dr. Houston Couch's advice on maximizing fungicide efficacy", "",
+           "https://blubrry.com/theturfzone/75780678/", EXCERPT),
 
     # machines
     Source("isu-pm-696", "Iowa State University Extension, PM 696", "Estimating Field Capacity of Farm Machines",
@@ -241,6 +286,23 @@ _LIST = (
            "http://rayshorticulture.blogspot.com/2009/08/calibration-with-knapsack-sprayer.html", FULL),
     Source("michigan-exam", "a Michigan applicator exam", "Practice question, work rate", "",
            "https://michigan-rightofwaypestmanagement.examzify.com/", EXCERPT),
+
+    # money
+    Source("shapley-1953", "L. S. Shapley", "A value for n-person games", "1953",
+           "Contributions to the Theory of Games II, pages 307-317", MEMORY),
+    Source("sun-1998", "J. W. Sun",
+           "Changes in energy consumption and energy intensity: a complete decomposition model", "1998",
+           "Energy Economics 20:85-100", MEMORY),
+    Source("owen-1972", "G. Owen", "Multilinear extensions of games", "1972", "Management Science 18:64-79", MEMORY),
+    Source("barber-variance", "P. Barber", "Re-examination of Sales Price and Volume Variance", "",
+           "http://solutionuk.com/consult/RE-EXAMINATION-2.htm", EXCERPT),
+    Source("future-value-table", "an accounting textbook's tables", "Table B.2, Future Value of 1", "",
+           "https://ezto.mheducation.com/extMedia/bne/accounting/Wild_FAP_25e/Table_B.2_Future_Value_of_1.htm", FULL),
+    Source("hmrc-vat", "HM Revenue and Customs", "Calculating VAT for VAT-inclusive and VAT-exclusive prices", "",
+           "http://www.hmrc.gov.uk/vat/forms-rates/rates/calculating.htm", EXCERPT),
+    Source("vat-fractions", "an accountancy page", "Standard VAT rates and fractions", "",
+           "https://accountingservicesforbusiness.co.uk/resources/information-articles/vat-rates-and-fractions",
+           EXCERPT),
 )
 # fmt: on
 

@@ -8,9 +8,43 @@ import numpy as np
 import pytest
 
 from turfgis.errors import InputError, TurfgisError
-from turfgis.formulas import fertiliser, geodesy, mowing, packs, sand, seed, spread, tines
+from turfgis.formulas import (
+    bunkers,
+    change,
+    divots,
+    fertiliser,
+    geodesy,
+    growth,
+    ledger,
+    liquids,
+    mowing,
+    packs,
+    repairs,
+    sand,
+    scarify,
+    seed,
+    spread,
+    tines,
+)
 
-MODULES = (fertiliser, geodesy, mowing, packs, sand, seed, spread, tines)
+MODULES = (
+    bunkers,
+    change,
+    divots,
+    fertiliser,
+    geodesy,
+    growth,
+    ledger,
+    liquids,
+    mowing,
+    packs,
+    repairs,
+    sand,
+    scarify,
+    seed,
+    spread,
+    tines,
+)
 
 # Two values for each argument that takes an array; they are broadcast against each other.
 CASES = {
@@ -37,9 +71,38 @@ CASES = {
     mowing.mowing_time: [(0.0, 500.0), (0, 85), (0.56, 1.5), (1.0, 2.0), (0.7, 1.0), (0.0, 0.1)],
     geodesy.offset_area_uncertainty: [(0.0, 85.0), (0.0, 0.3)],
     geodesy.true_area_factor: [(0.0, 0.5)],
+    scarify.slit_area_share: [(0.002, 0.003), (0.02, 0.0254)],
+    scarify.slit_length: [(0.02, 0.0254)],
+    scarify.slit_volume: [(0.002, 0.003), (0.02, 0.0254), (0.0, 0.02)],
+    scarify.debris_volume: [(0.0, 500.0), (0.002, 0.003), (0.02, 0.0254), (0.0, 0.02), (1.0, 3.0)],
+    divots.worn_mix_volume: [(0.0, 400.0), (0.0, 0.1), (0.0, 0.015)],
+    divots.mix_for_rounds: [(0, 2100), (0.0, 0.25)],
+    divots.sand_and_seed: [(0.0, 0.5), (1, 4), (0, 1)],
+    divots.masses_by_volume: [(0.0, 0.5), (1, 4), (0, 1), (1440, 1600), (300, 400)],
+    divots.masses_by_weight: [(0.0, 0.5), (1, 4), (0, 1), (1440, 1600), (300, 400)],
+    repairs.strip_area: [(0.0, 85.0), (0.0, 0.3)],
+    repairs.turf_to_lay: [(0.0, 120.0), (0.0, 0.05)],
+    repairs.turf_packs: [(0.0, 120.0), (0.0, 0.05), (0.6, 40.0)],
+    bunkers.bunker_sand_volume: [(0.0, 80.0), (0.0, 0.12), (0.0, 40.0), (0.0, 0.06), (1.0, 1.15), (1.0, 1.05)],
+    bunkers.liner_area: [(0.0, 80.0), (0.0, 40.0), (0.0, 0.1), (1.0, 1.15)],
+    liquids.liquid_volume: [(0.0, 12_000.0), (0.0, 4e-5)],
+    liquids.tank_loads: [(0.0, 0.480), (0.2, 0.3)],
+    liquids.tank_area: [(0.0, 0.2), (4e-5, 8e-5)],
+    liquids.tank_dose: [(0.0, 0.2), (4e-5, 8e-5), (0.0, 2e-7)],
+    liquids.product_for_active: [(0.0, 2e-4), (0.5, 1.0)],
+    ledger.yearly_depth: [(0.0, 1e5), (9000.0, 1e4), (1440, 1600), (1, 3)],
+    ledger.mass_beyond: [(0.0, 12_000.0), (9000.0, 1e4), (1e4, 1.2e4)],
+    ledger.edge_build_up: [(0.0, 5000.0), (1200.0, 1500.0), (1440, 1600)],
+    ledger.nutrient_load: [(0.0, 11.5), (1e4, 1.2e4)],
+    growth.contingency_sum: [(0.0, 80_000.0), (0.0, 0.05)],
+    growth.tax_sum: [(0.0, 100.0), (0.0, 0.2)],
+    growth.net_of_tax: [(0.0, 120.0), (0.0, 0.2)],
 }
-# Checked in their own files: a name or whole rings among the arguments.
+# Checked in their own files: names, whole rings or whole rows among the arguments, or figures that may be below zero.
 APART = {
+    change.split_change,
+    change.whole_steps,
+    growth.grown_price,
     fertiliser.element_from_oxide,
     geodesy.ring_area,
     geodesy.ring_areas,

@@ -83,6 +83,33 @@ PRINTED = [
     # Journal 99:99-106
     # kg/ha at the high end
     ("nitrogen_per_year_greens", 0.25, 2.44, 0.01),
+    # [landschoot-feast] P. Landschoot (Penn State), Feast or Famine Fertility, Grounds Maintenance,
+    # http://grounds-mag.com/mag/grounds_maintenance_feast_famine_fertility/
+    # fescues about 2, Kentucky bluegrass and perennial ryegrass 3 to 4
+    ("nitrogen_per_year_cool_season", 2, 4, LB_PER_1000_FT2),
+    # [usga-2025] R. Niewola (USGA Green Section), Three Best Friends: Topdressing, Organic Matter and Math, 2025,
+    # https://usga.org/content/usga/home-page/course-care/green-section-record/63/issue-06/three-best-friends--topdressing--organic-matter-and-math-.html
+    # ft3 to the thousand square feet at the low end
+    # [virginia-2010] E. Ervin and A. Nichols (Virginia Tech), Organic matter dilution programs for sand-based putting
+    # greens in Virginia, 2010,
+    # https://golfcourseindustry.com/article/gci-0411-real-science-organic-matter-dilution-sand
+    # 40 to 50 ft3 to the thousand square feet at the high end
+    ("yearly_sand_depth_greens", 20.3, 50, FOOT / 1000),
+    # [usga-2008] B. Whitlark (USGA Green Section), Christmas Wish: Firm And Fast Fairways, 2008,
+    # https://www.usga.org/content/usga/home-page/course-care/christmas-wish-firm-and-fast-fairways-26356.html
+    # short tons to the acre, at 0.72 yd3 to the ton
+    ("yearly_sand_depth_fairways", 40, 180, 0.72 * 27 * FOOT / 43_560),
+    # [usga-2014-bunkers] B. Whitlark (USGA Green Section), Adding New Sand To Existing Bunkers, 2014,
+    # http://www.usga.org/course_care/regional_updates/regional_reports/southwest/Adding-New-Sand-To-Existing-Bunkers---March-2014/
+    # in
+    ("bunker_floor_sand_depth", 4, 6, INCH),
+    ("bunker_face_sand_depth", 2, 3, INCH),
+    # [maryland-turf] Maryland Turfgrass Council, Measuring, http://www.marylandturfgrass.org/Welcome.html/measuring/
+    # per cent, 3 to 5
+    # [half-acre-turf] a garden page, Pallets of turf for half an acre,
+    # https://98905.com/garden-lawn/lawn-basics/4623.html
+    # per cent, 5 to 10
+    ("turf_trim_loss", 3, 10, 0.01),
     # [asae-d497] ASAE, D497 Agricultural Machinery Management Data, table 3
     # quoted from memory
     # per cent
@@ -104,6 +131,20 @@ def test_bentgrass_in_the_other_unit_printed():
     # 7.9 to 16.0 oz to the thousand square feet, printed beside it as 2.4 to 4.9 g/m2
     known = RANGES["seed_rate_creeping_bentgrass"]
     assert (1000 * known.low, 1000 * known.high) == pytest.approx((2.4, 4.9), abs=0.05)
+
+
+def test_spray_volume_as_printed_twice():
+    """Two sources, in two systems of units, that agree on both ends."""
+    known, gallon = RANGES["spray_volume"], 3.785411784e-3 / (1000 * FOOT**2)
+    # [woods-metric] M. Woods, Turf math: a case for metric units, Golf Course Management,
+    # https://gcmonline.com/course/turf/news/turf-math-metric-units
+    # 40 to 80 mL/m2
+    assert (1e6 * known.low, 1e6 * known.high) == pytest.approx((40, 80), rel=0.02)
+    # [fidanza-couch] M. Fidanza and J. Kaminski (Penn State), Revisiting Dr. Houston Couch's advice on maximizing
+    # fungicide efficacy, https://blubrry.com/theturfzone/75780678/
+    # 1 US gallon to the thousand square feet on fairways and tees, 2 on greens
+    assert (known.low / gallon, known.high / gallon) == pytest.approx((1, 2), rel=0.02)
+    assert remark("spray_volume", 200e-7).startswith("200 l/ha lies below the published range of the volume of spray")
 
 
 def test_a_remark_says_what_where_and_who():

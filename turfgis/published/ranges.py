@@ -17,9 +17,21 @@ POUND_PER_SHORT_THOUSAND = 0.45359237 / (1000 * 0.3048**2)  # lb/1,000 ft2 in kg
 OUNCE_PER_SHORT_THOUSAND = POUND_PER_SHORT_THOUSAND / 16
 SHORT_TON_PER_CUBIC_YARD = 2000 * 0.45359237 / 0.9144**3
 KG_PER_HECTARE = 1e-4
+SHORT_TON_PER_ACRE = 2000 * 0.45359237 / (43_560 * 0.3048**2)
+USGA_FAIRWAY_SAND = 2000 * 0.45359237 / (0.72 * 0.9144**3)  # 0.72 yd3 to the US ton, as the same article reckons
+CUBIC_FOOT_PER_SHORT_THOUSAND = 0.3048 / 1000
+US_GALLON_PER_SHORT_THOUSAND = 3.785411784e-3 / (1000 * 0.3048**2)
 
 # How a reader sees a unit: the SI figures of this trade are full of zeros.
-SHOWN = MappingProxyType({"-": ("%", 100), "m": ("mm", 1000), "kg/m2": ("g/m2", 1000), "kg/m3": ("kg/m3", 1)})
+SHOWN = MappingProxyType(
+    {
+        "-": ("%", 100),
+        "m": ("mm", 1000),
+        "kg/m2": ("g/m2", 1000),
+        "kg/m3": ("kg/m3", 1),
+        "m3/m2": ("l/ha", 1e7),
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -61,10 +73,41 @@ RANGES = MappingProxyType(
             "m",
             ("usga-2014-granted", "grounds-maintenance-topdressers"),
         ),
+        "yearly_sand_depth_greens": Range(
+            "depth of sand on greens in a year",
+            20.3 * CUBIC_FOOT_PER_SHORT_THOUSAND,
+            50 * CUBIC_FOOT_PER_SHORT_THOUSAND,
+            "m",
+            ("usga-2025", "virginia-2010"),
+        ),
+        "yearly_sand_depth_fairways": Range(
+            "depth of sand on dressed fairways in a year",
+            40 * SHORT_TON_PER_ACRE / USGA_FAIRWAY_SAND,
+            180 * SHORT_TON_PER_ACRE / USGA_FAIRWAY_SAND,
+            "m",
+            ("usga-2008",),
+        ),
         "yearly_hole_area_share": Range(
             "share of greens opened in a year", 0.10, 0.20, "-", ("quarter-inch-2012", "organic-matter-management")
         ),
         "bunker_sand_depth": Range("depth of bunker sand", 2 * INCH, 6 * INCH, "m", ("usga-2014-bunkers",)),
+        "bunker_floor_sand_depth": Range(
+            "depth of sand on a bunker's floor", 4 * INCH, 6 * INCH, "m", ("usga-2014-bunkers",)
+        ),
+        "bunker_face_sand_depth": Range(
+            "depth of sand on a bunker's face", 2 * INCH, 3 * INCH, "m", ("usga-2014-bunkers",)
+        ),
+        "turf_trim_loss": Range(
+            "turf ordered for trimming, as a share of the area", 0.03, 0.10, "-", ("maryland-turf", "half-acre-turf")
+        ),
+        # water, not product: what a label says of either comes first
+        "spray_volume": Range(
+            "volume of spray on golf turf",
+            40e-6,
+            2 * US_GALLON_PER_SHORT_THOUSAND,
+            "m3/m2",
+            ("woods-metric", "fidanza-couch"),
+        ),
         "root_zone_depth": Range("depth of a root-zone layer", 11 * INCH, 13 * INCH, "m", ("usga-2017-tolerance",)),
         "seed_rate_kentucky_bluegrass": _seed("Kentucky bluegrass (smooth meadow-grass)", 1, 3, "cornell-seed"),
         "seed_rate_perennial_ryegrass": _seed("perennial ryegrass", 4, 6, "cornell-seed"),
@@ -99,6 +142,14 @@ RANGES = MappingProxyType(
             244 * KG_PER_HECTARE,
             "kg/m2",
             ("watson-guelph", "schlossberg-2007"),
+        ),
+        # fescues at the low end, meadow-grass and ryegrass at the high end
+        "nitrogen_per_year_cool_season": Range(
+            "nitrogen on cool-season turf other than greens in a year",
+            2 * POUND_PER_SHORT_THOUSAND,
+            4 * POUND_PER_SHORT_THOUSAND,
+            "kg/m2",
+            ("landschoot-feast",),
         ),
     }
 )
