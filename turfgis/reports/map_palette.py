@@ -68,7 +68,7 @@ PALETTE: dict[str, Fill] = {
     "surround": Fill("#afd0c0", "#4d7f70", "falling", 0.6),
     "semi-rough": Fill("#dbcf9c", "#a2965a", "level", 0.6),
     "rough": Fill("#e8e6d4", "#a3a47f", "tufts", 0.6),
-    "other": Fill("#d5d2d6", "#807c86", "rings", 0.6),
+    "other": Fill("#cfccd1", "#7a7680", "rings", 0.6),
 }
 
 # Handed out in turn to surfaces of a club's own.
