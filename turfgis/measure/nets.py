@@ -127,8 +127,9 @@ def _pairs(shape: np.ndarray, keeps: np.ndarray, area: np.ndarray) -> tuple[np.n
     deep = row - top  # how many lie above
     lower = np.repeat(row, deep)
     higher = np.repeat(top, deep) + np.arange(len(lower)) - np.repeat(np.cumsum(deep) - deep, deep)
-    pair, which = np.unique(np.column_stack([shape[lower], shape[higher]]), axis=0, return_inverse=True)
-    return pair[:, 0], pair[:, 1], np.bincount(which, weights=area[lower], minlength=len(pair))
+    count = shape.max(initial=0) + 1
+    pair, which = np.unique(shape[lower] * count + shape[higher], return_inverse=True)
+    return pair // count, pair % count, np.bincount(which, weights=area[lower], minlength=len(pair))
 
 
 def overlapping_pairs(shapes: np.ndarray, rank: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
