@@ -214,7 +214,8 @@ def to_si(text: str | float | int, kind: str) -> float:
         if kind == "share":
             return _bare_share(number, text)
         raise InputError(f"'{text}' has no unit; add one of: {accepted}")
-    si = _converted(number, unit, si_unit or "dimensionless")
+    # by division, since 70 * 0.01 is a little more than 0.7
+    si = number / 100 if unit == "%" and kind == "share" else _converted(number, unit, si_unit or "dimensionless")
     if si is None:
         name = {"depth": "depth (a length, or a volume over an area)", "mass rate": "weight over an area"}
         raise InputError(f"'{text}' is not a {name.get(kind, kind)}; write it in one of: {accepted}")
@@ -237,7 +238,8 @@ def _converted(number: float, unit: str, si_unit: str) -> float | None:
 def _bare_share(number: float, written: str | float) -> float:
     """A share without its % sign: from 0 to 1, since 5 may have been meant as 5 %."""
     if not abs(number) <= 1:
-        raise InputError(f"'{written}' is no share of one; write it with its sign, such as 5 %, or as 0.05")
+        meant = number if 1 < number <= 100 else 5
+        raise InputError(f"{written} is no share from 0 to 1; if it is in %, write {meant:g} % or {meant / 100:g}")
     return number
 
 
