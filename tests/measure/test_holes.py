@@ -69,7 +69,7 @@ def test_tees_about_the_start_of_the_line():
 
 
 def test_the_tee_beside_the_green_belongs_to_the_hole_that_starts_there():
-    """A tee 20 m from the end of hole 7 and 100 m from the start of hole 8 is of neither: no tee stands at its green."""
+    """A tee 20 m from the end of hole 7 and 100 m from the start of hole 8 is of neither: none stands at its green."""
     assert numbered(("tee", box(90, 336, 98, 344)), ("tee", box(15, 346, 23, 354))) == ["8", None]
 
 
