@@ -68,14 +68,28 @@ def mowers_tried(
     if missing:
         raise InputError(f"--on: no {missing[0]} was drawn; there are: {', '.join(there)}")
     chosen = tuple(on) or tuple(name for name in there if name not in SURFACES or SURFACES[name].mown)
-    share, lap = to_si(efficiency, "share"), to_si(overlap, "length")
+    share, lap = _option("--efficiency", efficiency, "share"), _option("--overlap", overlap, "length", zero=True)
+    if share > 1:
+        raise InputError(f"--efficiency {efficiency}: is more than 100 %")
+    pace = _option("--speed", speed, "speed")
     made = []
-    for text in widths:
-        width = to_si(text, "length")
+    for text in dict.fromkeys(widths):
+        width = _option("--width", text, "length")
         if width <= lap:
             raise InputError(f"--width {text}: must be wider than the overlap of {overlap}")
-        made.append(Mower(f"mower of {text}", width, lap, to_si(speed, "speed"), share, chosen))
+        made.append(Mower(f"mower of {text}", width, lap, pace, share, chosen))
     return made
+
+
+def _option(name: str, text: str, kind: str, zero: bool = False) -> float:
+    """A figure typed behind an option; what is wrong with it names the option."""
+    try:
+        number = to_si(text, kind)
+    except InputError as error:
+        raise InputError(f"{name}: {error}") from None
+    if number < 0 or (number == 0 and not zero):
+        raise InputError(f"{name} {text}: must be {'zero or more' if zero else 'above zero'}")
+    return number
 
 
 def estimate_mowing(course: Course, mowers: list[Mower]) -> pd.DataFrame:
@@ -94,27 +108,22 @@ def estimate_mowing(course: Course, mowers: list[Mower]) -> pd.DataFrame:
     One row a patch and machine: ``patch``, ``surface``, ``hole``, ``machine``, ``width_m``, ``net_m2``,
     ``perimeter_m``, ``cutting_minutes``, ``clean_up_minutes``, ``minutes``, ``method``.
     """
-    tables = []
     patches = course.measured.patches
+    tables = []
     for mower in mowers:
-        cut = patches[patches["surface"].isin(mower.on)]
-        net, perimeter = cut["net_m2"].to_numpy(), cut["perimeter_m"].to_numpy()
+        cut = pd.DataFrame(patches.loc[patches["surface"].isin(mower.on), ["patch", "surface", "hole"]])
+        net, perimeter = (patches.loc[cut.index, name].to_numpy(dtype=float) for name in ("net_m2", "perimeter_m"))
         cutting, clean_up = mowing_time(net, perimeter, mower.width, mower.speed, mower.efficiency, mower.overlap)
         tables.append(
-            pd.DataFrame(
-                {
-                    "patch": cut["patch"].to_numpy(),
-                    "surface": cut["surface"].to_numpy(),
-                    "hole": cut["hole"].to_numpy(),
-                    "machine": mower.name,
-                    "width_m": mower.width,
-                    "net_m2": net,
-                    "perimeter_m": perimeter,
-                    "cutting_minutes": cutting / 60,
-                    "clean_up_minutes": clean_up / 60,
-                    "minutes": (cutting + clean_up) / 60,
-                    "method": "handbook",
-                }
+            cut.assign(
+                machine=mower.name,
+                width_m=mower.width,
+                net_m2=net,
+                perimeter_m=perimeter,
+                cutting_minutes=cutting / 60,
+                clean_up_minutes=clean_up / 60,
+                minutes=(cutting + clean_up) / 60,
+                method="handbook",
             )
         )
     return pd.concat(tables, ignore_index=True)
@@ -130,7 +139,8 @@ def mowing_by_surface(by_patch: pd.DataFrame) -> list[dict]:
     """
     keys = ["surface", "machine", "width_m"]
     sums = ["net_m2", "perimeter_m", "cutting_minutes", "clean_up_minutes", "minutes"]
-    grouped = by_patch.groupby(keys, sort=False)
-    table = grouped[sums].sum()
-    table.insert(0, "patches", grouped.size())
-    return table.assign(method="handbook").reset_index().to_dict("records")
+    rows = []
+    for (surface, machine, width), group in by_patch.groupby(keys, sort=False):  # type: ignore[misc]
+        row = {"surface": surface, "machine": machine, "width_m": float(width), "patches": len(group)}
+        rows.append({**row, **{name: float(group[name].to_numpy().sum()) for name in sums}, "method": "handbook"})
+    return rows

@@ -147,7 +147,7 @@ def _drivers(needs, shared, covariance, rate, area, beyond) -> tuple[Driver, ...
     if whole <= 0:
         return ()
     ranked = sorted(((value, name) for name, value in variances.items() if value > 0), key=lambda pair: -pair[0])
-    return tuple(Driver(name, float(value / whole)) for value, name in ranked)
+    return tuple(Driver(name, float(value / whole), float(np.sqrt(value))) for value, name in ranked)
 
 
 def _relative(figure: Figure) -> float:

@@ -187,8 +187,8 @@ def chance_above(level: np.ndarray, mean: float, sd: float, skewness: float = 0.
     array([0.5  , 0.025])
     """
     level = np.atleast_1d(np.asarray(level, dtype=float))
-    if sd <= 0:
-        return (mean > level).astype(float)
+    if sd <= 0:  # a part of 1e-9 is noise of floats: three exact loads are enough
+        return (mean - level > 1e-9 * abs(mean)).astype(float)
     z = (level - mean) / sd
     normal = np.array([0.5 * erfc(one / sqrt(2)) for one in z])
     return np.clip(normal + skewness / 6 * (z**2 - 1) * np.exp(-(z**2) / 2) / sqrt(2 * pi), 0.0, 1.0)
