@@ -12,8 +12,8 @@ from turfgis.formulas.chance import DRAWS, SEED, Figure, chance_above, raw_momen
 
 # An amount that leans further than this is drawn: the closed form would be out by more than half a percentage point.
 SKEWNESS_LIMIT = 0.5
-# Below this share of the mean, a spread is too small for its lean to be told from the noise of floats.
-SMALL_SPREAD = 1e-3
+# Below these shares of the mean, a spread is too small for its lean, or for itself, to be told from the noise of floats.
+SMALL_SPREAD, NO_SPREAD = 1e-3, 1e-7
 
 
 @dataclass(frozen=True)
@@ -79,6 +79,7 @@ def estimate_amount(needs: list[Need], shared: Factors, covariance: np.ndarray) 
     of_jobs = _sum_moments(rates, area + beyond, covariance + np.diag((beyond * factor_sd) ** 2))
     mean, square, cube = raw_moments(shared.values()) * of_jobs
     sd = float(np.sqrt(max(square - mean**2, 0.0)))
+    sd = 0.0 if sd < NO_SPREAD * mean else sd
     skewness = float((cube - 3 * mean * square + 2 * mean**3) / sd**3) if sd > SMALL_SPREAD * mean else 0.0
     simple = skewness <= SKEWNESS_LIMIT and all(figure.normal for figure in _figures(needs, shared))
     draws = np.empty(0) if simple else _drawn(needs, shared, covariance, area, beyond, times)
