@@ -12,7 +12,7 @@ from turfgis.formulas.chance import DRAWS, SEED, Figure, chance_above, raw_momen
 
 # An amount that leans further than this is drawn: the closed form would be out by more than half a percentage point.
 SKEWNESS_LIMIT = 0.5
-# Below these shares of the mean, a spread is too small for its lean, or for itself, to be told from the noise of floats.
+# Below these shares of the mean, a spread is too small for its lean, or itself, to be told from the noise of floats.
 SMALL_SPREAD, NO_SPREAD = 1e-3, 1e-7
 
 

@@ -66,7 +66,7 @@ def work_out(
         steps += _cores(need, system)
     steps += _whole(material, needs, amount, weight)
     steps += _nutrients(material, needs, nutrients, amount, weight, system)
-    steps.append(_stock(material, amount, to_order, weight))
+    steps.append(_stock(material, amount, weight))
     if unit and units is not None:
         if isinstance(material, Sand):
             steps += [_spread(amount, weight), _loads(material, amount, unit, units, risk, weight)]
@@ -248,12 +248,15 @@ def _nutrients(
 AREAS = ("net_m2", "treated_m2")
 
 
-def _stock(material: Material, amount: Amount, to_order: float, weight: Shown) -> Step:
+def _stock(material: Material, amount: Amount, weight: Shown) -> Step:
+    needed = weighed(amount.mean, weight)
+    # from the figure as it stands there: else the last digit of a small difference would not be that of the pencil
+    left = float(needed.removesuffix(weight.label).replace(",", "")) / weight.per_si - material.stock
     return Step(
         "to be ordered",
         "what is needed - stock, or nothing where the stock is larger",
-        f"{weighed(amount.mean, weight)} - {factor(material.stock, weight)}",
-        weighed(to_order, weight),
+        f"{needed} - {factor(material.stock, weight)}",
+        weighed(max(left, 0.0), weight),
         DEFINITION,
     )
 
