@@ -89,8 +89,9 @@ def transformer(crs: pyproj.CRS, other: pyproj.CRS) -> pyproj.Transformer:
 
 
 def middle(shapes: np.ndarray, crs: pyproj.CRS) -> tuple[float, float]:
-    """The middle of all corners, x before y; the median, so that one stray shape does not move it."""
-    xy = shapely.get_coordinates(shapes)
+    """The middle of the first corners of all shapes, x before y; the median, so that a stray one does not move it."""
+    xy, owner = shapely.get_coordinates(shapes, return_index=True)
+    xy = xy[np.flatnonzero(np.diff(owner, prepend=-1))]
     xy = xy[np.isfinite(xy).all(axis=1)]
     if not len(xy):
         return 0.0, 0.0
@@ -114,52 +115,58 @@ def project(shapes: np.ndarray, crs: pyproj.CRS, frame: pyproj.CRS) -> np.ndarra
     New array of geometries in the frame. [m] Edges of areas stay straight in the system they were drawn in: long ones
     get points of their own, the same ones in every shape that shares the edge.
     """
-    way = transformer(crs, frame)
-
-    def moved(xy: np.ndarray) -> np.ndarray:
-        return np.column_stack(way.transform(xy[:, 0], xy[:, 1]))
-
-    projected = shapely.transform(shapes, moved)
-    long = (shapely.get_dimensions(projected) == 2) & (longest_edge(projected) > LONGEST_EDGE_M)
-    if long.any():
-        projected[long] = _parted(shapes[long], crs, moved)
+    move = _move(crs, frame)
+    xy, owner = shapely.get_coordinates(shapes, return_index=True)
+    there = np.column_stack(move(xy[:, 0], xy[:, 1]))
+    projected = shapely.set_coordinates(shapes.copy(), there)
+    long = np.unique(owner[1:][(_steps(there) > LONGEST_EDGE_M) & (owner[1:] == owner[:-1])])
+    long = long[shapely.get_dimensions(shapes[long]) == 2]
+    if len(long):
+        theirs = np.isin(owner, long)
+        projected[long] = _parted(projected[long], xy[theirs], crs, move)
     return projected
 
 
-def _parted(areas: np.ndarray, crs: pyproj.CRS, moved: Callable[[np.ndarray], np.ndarray]) -> np.ndarray:
-    """Areas moved with their long edges halved, as often as it takes."""
+@lru_cache(maxsize=64)
+def _move(crs: pyproj.CRS, frame: pyproj.CRS) -> Callable[[np.ndarray, np.ndarray], tuple]:
+    """How points get into the frame. From longitude and latitude on its own datum its projection alone does it."""
+    geographic = frame.geodetic_crs
+    plain = geographic is not None and crs.is_geographic and crs.name == geographic.name and _in_degrees(crs)
+    return pyproj.Proj(frame) if plain else transformer(crs, frame).transform
+
+
+def _in_degrees(crs: pyproj.CRS) -> bool:
+    """Degrees east of Greenwich: some old systems count otherwise."""
+    meridian = crs.prime_meridian
+    return crs.axis_info[0].unit_name == "degree" and meridian is not None and meridian.longitude == 0
+
+
+def _parted(
+    areas: np.ndarray, drawn: np.ndarray, crs: pyproj.CRS, move: Callable[[np.ndarray, np.ndarray], tuple]
+) -> np.ndarray:
+    """Areas in the frame, whose corners were drawn at ``drawn``, with their long edges halved as often as it takes."""
     parts, owner = shapely.get_parts(areas, return_index=True)
     there_is = ~shapely.is_empty(parts)
     parts, owner = parts[there_is], owner[there_is]
     rings, part = shapely.get_rings(parts, return_index=True)
-    xy, ring = shapely.get_coordinates(rings, return_index=True)
+    there, ring = shapely.get_coordinates(rings, return_index=True)
     if crs.is_geographic:
-        xy[:, 0] = near_meridian(xy[:, 0], xy[0, 0])
-    there = moved(xy)
-    for _ in range(MOST_HALVINGS):
-        length = _steps(there)
-        long = np.flatnonzero((ring[1:] == ring[:-1]) & (length > LONGEST_EDGE_M) & np.isfinite(length))
-        if not len(long):
-            break
-        between = (xy[long] + xy[long + 1]) / 2
-        xy = np.insert(xy, long + 1, between, axis=0)
-        there = np.insert(there, long + 1, moved(between), axis=0)
-        ring = np.insert(ring, long + 1, ring[long])
+        drawn[:, 0] = near_meridian(drawn[:, 0], drawn[0, 0])
+    length = np.where(ring[1:] == ring[:-1], _steps(there), 0.0)
+    long = np.flatnonzero((length > LONGEST_EDGE_M) & np.isfinite(length))
+    pieces = 2 ** np.minimum(np.ceil(np.log2(length[long] / LONGEST_EDGE_M)), MOST_HALVINGS).astype(int)
+    edge = np.repeat(long, pieces - 1)
+    step = np.arange(len(edge)) - np.repeat(np.cumsum(pieces - 1) - (pieces - 1), pieces - 1) + 1
+    # Shares of a half, a quarter and so on are exact, so that the points are the same whichever way the edge runs.
+    share = (step / np.repeat(pieces, pieces - 1))[:, None]
+    between = move(*(drawn[edge] * (1 - share) + drawn[edge + 1] * share).T)
+    there = np.insert(there, edge + 1, np.column_stack(between), axis=0)
+    ring = np.insert(ring, edge + 1, ring[edge])
     moved_rings: Any = shapely.linearrings(there, indices=ring)
     polygons: Any = shapely.polygons(moved_rings, indices=part)
     whole: Any = shapely.multipolygons(polygons, indices=owner)
     alone = shapely.get_type_id(areas) == shapely.GeometryType.POLYGON
     return np.where(alone, polygons[np.searchsorted(owner, np.arange(len(areas)))], whole)
-
-
-def longest_edge(shapes: np.ndarray) -> np.ndarray:
-    """Length of the longest edge of each shape, or gap between its parts. [units of the shapes]"""
-    xy, owner = shapely.get_coordinates(shapes, return_index=True)
-    longest = np.zeros(len(shapes))
-    if len(xy) > 1:
-        same = owner[1:] == owner[:-1]
-        np.maximum.at(longest, owner[1:][same], _steps(xy)[same])
-    return longest
 
 
 def _steps(xy: np.ndarray) -> np.ndarray:

@@ -2,8 +2,8 @@
 Numbers of holes carried over by position, where the shapes have none but the hole lines do.
 
 A hole line runs from tee to green; one that begins on a green and does not end on one was drawn the other way round and
-is turned. The green at its end, the tees about its start and whatever lies along it belong to its hole. Rough, water and
-paths often serve several holes; they get a number only where exactly one line crosses them.
+is turned. The green at its end, the tees about its start and whatever lies along it belong to its hole. Rough, water
+and paths often serve several holes; they get a number only where exactly one line crosses them.
 """
 
 import numpy as np
@@ -43,8 +43,11 @@ def holes_by_position(shapes: np.ndarray, surface: np.ndarray, lines: np.ndarray
         lines = _towards_green(lines, tree)
         ends = shapely.get_point(lines, -1)
         end, green = tree.query_nearest(ends, max_distance=GREEN_REACH_M, all_matches=False)
-        for place in np.unique(green):
-            found[greens[place]] = "/".join(sorted(set(numbers[end[green == place]]), key=_hole_order))
+        at_green: dict[int, set[str]] = {}
+        for place, hole in zip(greens[green].tolist(), numbers[end], strict=True):
+            at_green.setdefault(place, set()).add(hole)
+        for place, holes in at_green.items():
+            found[place] = "/".join(sorted(holes, key=_hole_order))
     first_parts = np.array([substring(line, 0, START_SHARE, normalized=True) for line in lines], dtype=object)
     shared = np.isin(surface, SHARED_GROUND)
     _nearest(found, np.flatnonzero(surface == "tee"), shapes, first_parts, numbers, TEE_REACH_M)
