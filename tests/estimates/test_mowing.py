@@ -9,7 +9,14 @@ from math import sqrt
 import pytest
 
 from turfgis.errors import InputError, SettingsError
-from turfgis.estimates.mowing import estimate_mowing, mowers_of, mowers_tried, mowing_by_surface
+from turfgis.estimates.mowing import (
+    Mower,
+    estimate_mowing,
+    mower_remarks,
+    mowers_of,
+    mowers_tried,
+    mowing_by_surface,
+)
 
 ACRE, FOOT, INCH, YARD = 4046.8564224, 0.3048, 0.0254, 0.9144
 
@@ -88,40 +95,33 @@ def test_trying_widths(course):
     opened = course(
         rectangles=[("green", "1", 40.0, 100.0), ("bunker", "1", 10.0, 10.0), ("fairway", "1", 50.0, 100.0)]
     )
-    mowers = mowers_tried(opened, ["1.55 m", "61 in", "1.55 m"], "3.6 km/h", "5 cm", "70 %", [])
+    mowers = mowers_tried(opened, {"1.55 m": 1.55, "61 in": 61 * INCH}, 1.0, 0.05, 0.7)
     assert [(mower.name, mower.on) for mower in mowers] == [
         ("mower of 1.55 m", ("green", "fairway")),  # whatever is mown; a bunker is not
         ("mower of 61 in", ("green", "fairway")),
     ]
-    assert [mower.width for mower in mowers] == pytest.approx([1.55, 61 * INCH])
-    assert (mowers[0].overlap, mowers[0].speed, mowers[0].efficiency) == (0.05, pytest.approx(1), 0.7)
-    (one,) = mowers_tried(opened, ["1.55 m"], "3.6 km/h", "0 m", "100 %", ["green"])
+    assert [mower.width for mower in mowers] == [1.55, 61 * INCH]
+    assert (mowers[0].overlap, mowers[0].speed, mowers[0].efficiency) == (0.05, 1.0, 0.7)
+    (one,) = mowers_tried(opened, {"1.55 m": 1.55}, 1.0, 0.0, 1.0, on=["green"])
     assert one.on == ("green",)
 
 
-TYPED = {"widths": ["1 m"], "speed": "5 km/h", "overlap": "5 cm", "efficiency": "70 %", "on": []}
-WRONG = [
-    ({"widths": ["1"]}, ["--width", "has no unit", "m, in"]),
-    ({"widths": ["1 m", "2 kg"]}, ["--width", "'2 kg' is not a length"]),
-    ({"widths": ["0 m"]}, ["--width 0 m", "above zero"]),
-    ({"widths": ["-1 m"]}, ["--width -1 m", "above zero"]),
-    ({"widths": ["4 cm"]}, ["--width 4 cm", "wider than the overlap of 5 cm"]),
-    ({"speed": "5"}, ["--speed", "km/h"]),
-    ({"speed": "0 km/h"}, ["--speed", "above zero"]),
-    ({"overlap": "5"}, ["--overlap", "cm"]),
-    ({"overlap": "-5 cm"}, ["--overlap", "zero or more"]),
-    ({"efficiency": "70"}, ["--efficiency", "write 70 % or 0.7"]),
-    ({"efficiency": "170 %"}, ["--efficiency", "100 %"]),
-    ({"efficiency": "0 %"}, ["--efficiency", "above zero"]),
-    ({"on": ["gren"]}, ["--on", "no gren was drawn", "green, fairway"]),
-]
+def test_machines_that_cannot_be_tried(course):
+    with pytest.raises(InputError, match=r"no gren was drawn; did you mean 'green'\? \(there are: green, fairway\)"):
+        mowers_tried(course(), {"1 m": 1.0}, 1.0, 0.0, 1.0, on=["gren"])
+    with pytest.raises(InputError, match=r"a width of 4 cm is not wider than the overlap of 0\.05 m"):
+        mowers_tried(course(), {"1 m": 1.0, "4 cm": 0.04}, 1.0, 0.05, 1.0)
 
 
-@pytest.mark.parametrize(("typed", "said"), WRONG)
-def test_what_is_typed_wrong_names_its_option(typed, said, course):
-    with pytest.raises(InputError) as raised:
-        mowers_tried(course(), **(TYPED | typed))
-    assert all(words in str(raised.value) for words in said)
+def test_odd_machines_are_remarked_on_with_their_source():
+    usual, slow, lapping = (
+        Mower(name, 2.0, overlap, 1.5, efficiency, ("green",))
+        for name, overlap, efficiency in (("usual", 0.1, 0.75), ("slow", 0.1, 0.3), ("lapping", 1.0, 0.75))
+    )
+    assert mower_remarks([usual]) == []
+    assert [text.split(":")[0] for text in mower_remarks([usual, slow, lapping])] == ["slow", "lapping"]
+    assert "30 % lies below" in mower_remarks([slow])[0]
+    assert "Source: " in mower_remarks([slow])[0]
 
 
 def test_without_a_machine_it_is_told_what_to_write(course):

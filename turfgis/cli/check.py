@@ -6,14 +6,16 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, units_option
+from turfgis.cli.options import course_argument, format_options, put, shape_wanted, units_option
 
 
 @click.command(name="check")
 @course_argument
 @units_option
 @format_options
-def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, shape: str, output: Path | None) -> None:
+def command(
+    course: Path, crs: str | None, swap_axes: bool, units: str | None, shape: str | None, output: Path | None
+) -> None:
     """
     What is wrong with the drawing, and what was done about it.
 
@@ -27,6 +29,7 @@ def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, s
     from turfgis.reports.findings import findings_text
     from turfgis.reports.screen import drawn_twice_text
 
+    shape = shape_wanted(shape, output)
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     measured = opened.measured
     overlaps = measure_overlaps(measured)

@@ -110,6 +110,11 @@ def open_course(path: str | Path, *, crs: str | None = None, swap_axes: bool = F
     if path.is_dir() and (path / SETTINGS_FILE).exists():
         path = path / SETTINGS_FILE
     if path.suffix.lower() == ".toml":
+        if crs is not None or swap_axes:
+            raise SettingsError(
+                f"{path.name}: a reference system and the order of coordinates belong to a layer of the settings here; "
+                'write crs = "EPSG:..." or swap_axes = true below its [[layer]]'
+            )
         return _with_settings(path)
     if path.is_dir() and not any(path.glob("*.shp")):
         raise SettingsError(f"{path}: no {SETTINGS_FILE} in this folder; write one with 'turfgis start {path} FILE...'")

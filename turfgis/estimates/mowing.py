@@ -6,16 +6,17 @@ A first guess: it knows nothing of transport, waiting for players or the club's 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 import pandas as pd
 
 from turfgis.errors import InputError, SettingsError
 from turfgis.estimates.course import Course
 from turfgis.formulas.mowing import mowing_time
+from turfgis.published.ranges import remark
 from turfgis.surfaces import SURFACES
-from turfgis.units import to_si
 
 
 @dataclass(frozen=True)
@@ -44,52 +45,51 @@ def mowers_of(course: Course) -> list[Mower]:
 
 
 def mowers_tried(
-    course: Course, widths: Sequence[str], speed: str, overlap: str, efficiency: str, on: Sequence[str]
+    course: Course, widths: Mapping[str, float], speed: float, overlap: float, efficiency: float, on: Sequence[str] = ()
 ) -> list[Mower]:
     """
-    Machines to be tried, as typed.
+    Machines to be tried.
 
     Parameters
     ----------
     course
         The course, for the surfaces there are.
-    widths, speed, overlap, efficiency
-        Figures with their units.
+    widths
+        Width as it was typed -> in SI. [m]
+    speed, overlap, efficiency
+        Of all of them. [m/s], [m], [-]
     on
         Surfaces that they cut; none means all mown surfaces there are.
 
     Raises
     ------
     InputError
-        A figure cannot be read, or a surface is not on the course.
+        A width is not wider than the overlap, or a surface is not on the course.
     """
     there = list(dict.fromkeys(course.measured.patches["surface"]))
-    missing = [name for name in on if name not in there]
-    if missing:
-        raise InputError(f"--on: no {missing[0]} was drawn; there are: {', '.join(there)}")
-    chosen = tuple(on) or tuple(name for name in there if name not in SURFACES or SURFACES[name].mown)
-    share, lap = _option("--efficiency", efficiency, "share"), _option("--overlap", overlap, "length", zero=True)
-    if share > 1:
-        raise InputError(f"--efficiency {efficiency}: is more than 100 %")
-    pace = _option("--speed", speed, "speed")
-    made = []
-    for text in dict.fromkeys(widths):
-        width = _option("--width", text, "length")
-        if width <= lap:
-            raise InputError(f"--width {text}: must be wider than the overlap of {overlap}")
-        made.append(Mower(f"mower of {text}", width, lap, pace, share, chosen))
-    return made
+    for name in on:
+        if name not in there:
+            near = get_close_matches(name, there, n=1)
+            guess = f"; did you mean '{near[0]}'?" if near else ""
+            raise InputError(f"no {name} was drawn{guess} (there are: {', '.join(there)})")
+    for text, width in widths.items():
+        if width <= overlap:
+            raise InputError(f"a width of {text} is not wider than the overlap of {overlap:g} m")
+    cut = tuple(on) or tuple(name for name in there if name not in SURFACES or SURFACES[name].mown)
+    return [Mower(f"mower of {text}", width, overlap, speed, efficiency, cut) for text, width in widths.items()]
 
 
-def _option(name: str, text: str, kind: str, zero: bool = False) -> float:
-    """A figure typed behind an option; what is wrong with it names the option."""
-    try:
-        number = to_si(text, kind)
-    except InputError as error:
-        raise InputError(f"{name}: {error}") from None
-    if number < 0 or (number == 0 and not zero):
-        raise InputError(f"{name} {text}: must be {'zero or more' if zero else 'above zero'}")
-    return number
+def mower_remarks(mowers: Sequence[Mower]) -> list[str]:
+    """What lies outside published ranges, in plain sentences; none of them stops anything."""
+    said = [
+        (mower.name, text)
+        for mower in mowers
+        for text in (
+            remark("field_efficiency_mower", mower.efficiency),
+            remark("mower_overlap_share", mower.overlap / mower.width) if mower.overlap else "",
+        )
+    ]
+    return [f"{name}: {text}" for name, text in said if text]
 
 
 def estimate_mowing(course: Course, mowers: list[Mower]) -> pd.DataFrame:
