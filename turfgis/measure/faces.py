@@ -42,7 +42,7 @@ def part_ground(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]
     """
     try:
         crossed = shapely.union_all(edges_once(shapes))
-        faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(crossed)))
+        faces = shapely.get_parts(shapely.polygonize([crossed]))
     except GEOSException:
         return None
     shape, face = shapely.STRtree(shapely.point_on_surface(faces)).query(shapes, predicate="contains")
