@@ -91,7 +91,8 @@ SYSTEMS = [
     pytest.param(3857, (-312_140, 7_620_000), id="web-mercator"),
     pytest.param(2263, (1_030_000, 160_000), id="us-survey-feet"),
     pytest.param(2222, (700_000, 900_000), id="international-feet"),
-    pytest.param(27572, (600_000, 2_200_000), id="grads-from-paris"),
+    pytest.param(27572, (600_000, 2_200_000), id="grid-in-grads-from-paris"),
+    pytest.param(4807, (-0.6, 52.1), id="grads-from-paris"),
     pytest.param(3035, (4_321_000, 3_210_000), id="equal-area-far-from-its-centre"),
     pytest.param(2193, (1_570_000, 5_180_000), id="northing-before-easting"),
     pytest.param(3413, (-1_000_000, -2_000_000), id="polar-stereographic"),
@@ -220,6 +221,19 @@ def test_long_edges_that_neighbours_share_stay_shared():
     assert shapely.union(a, b).area == pytest.approx(a.area + b.area, rel=1e-15)
 
 
+def test_points_on_a_long_edge_are_the_same_from_either_end():
+    """Two hundred pairs of triangles, drawn by chance, each pair on either side of one edge (seeded)."""
+    rng = np.random.default_rng(17)
+    for _ in range(200):
+        corner, other, near, far = np.add((-2.8, 56.34), rng.uniform(-0.01, 0.01, (4, 2)))
+        a, b = in_frame([shapely.Polygon([corner, other, near]), shapely.Polygon([other, corner, far])], WGS84)
+        points = [{tuple(point) for point in shapely.get_coordinates(shape)} for shape in (a, b)]
+        edge = shapely.LineString(
+            project(np.array([shapely.LineString([corner, other])]), WGS84, frame_of(-2.8, 56.34))[0]
+        )
+        assert len(points[0] & points[1]) >= edge.length / LONGEST_EDGE_M
+
+
 def test_kinds_parts_and_cutouts_are_kept():
     holed = (
         shapely.box(0, 0, 400, 300).difference(shapely.box(50, 50, 350, 90)).difference(shapely.box(50, 150, 60, 160))
@@ -270,6 +284,13 @@ def test_layers_on_two_datums_meet_on_wgs_84():
     assert datum_shift(WGS84, frame, -2.8, 56.34) is None
     # EPSG registry, operation 1314, OSGB36 to WGS 84 (6): accuracy 2 m (from memory); better where PROJ has its grid
     assert 0 < datum_shift(grid, frame, 351_000, 717_000) <= 2.0
+
+
+def test_a_shift_that_nobody_has_measured_is_said_to_be_unknown():
+    """A grid on Krassowsky's ellipsoid of no stated datum: the library can only guess that the two coincide."""
+    grid = pyproj.CRS("+proj=utm +zone=30 +ellps=krass +type=crs")
+    frame = local_frame([(grid, 500_000, 6_240_000), (WGS84, -3.0, 56.3)])
+    assert math.isnan(datum_shift(grid, frame, 500_000, 6_240_000))
 
 
 def test_the_frame_stands_in_the_middle_and_does_not_follow_every_edge():
