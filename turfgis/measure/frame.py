@@ -164,8 +164,10 @@ def _parted(
     ring = np.insert(ring, edge + 1, ring[edge])
     moved_rings: Any = shapely.linearrings(there, indices=ring)
     polygons: Any = shapely.polygons(moved_rings, indices=part)
-    whole: Any = shapely.multipolygons(polygons, indices=owner)
     alone = shapely.get_type_id(areas) == shapely.GeometryType.POLYGON
+    if alone.all():
+        return polygons
+    whole: Any = shapely.multipolygons(polygons, indices=owner)
     return np.where(alone, polygons[np.searchsorted(owner, np.arange(len(areas)))], whole)
 
 
