@@ -301,8 +301,9 @@ def shown(kind: str, system: str = "metric") -> Shown:
     """
     metric_unit, metric_decimals, us_unit, us_decimals = _SHOWN[kind]
     unit, decimals = (metric_unit, metric_decimals) if system == "metric" else (us_unit, us_decimals)
-    # The plain metric units need no registry, whose making takes longer than a whole table of areas.
-    plain = {"m2": 1.0, "ha": 1e-4, "m": 1.0, "t": 1e-3, "kg": 1.0, "min": 1 / 60}
+    # The metric ones need no registry, whose making takes longer than a whole table of areas.
+    plain = {"m2": 1.0, "ha": 1e-4, "m": 1.0, "mm": 1e3, "m3": 1.0, "t": 1e-3, "kg": 1.0, "g/m2": 1e3, "kg/ha": 1e4}
+    plain |= {"t/m3": 1e-3, "km/h": 3.6, "m2/h": 3600.0, "min": 1 / 60}
     if unit in plain:
         return Shown(unit, plain[unit], decimals)
     one: Any = registry().parse_expression(_unit_expression(unit))

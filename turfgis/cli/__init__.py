@@ -75,7 +75,10 @@ def main() -> None:
     if isinstance(sys.stdout, TextIOWrapper):
         sys.stdout.reconfigure(encoding="utf-8")
     try:
-        program(prog_name="turfgis", standalone_mode=False)
+        code = program(prog_name="turfgis", standalone_mode=False)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        sys.exit(code or 0)
     except TurfgisError as error:
         _stop(f"turfgis: {error}", 2)
     except click.exceptions.NoArgsIsHelpError as error:
@@ -86,8 +89,17 @@ def main() -> None:
     except click.ClickException as error:
         _stop(f"turfgis: {error.format_message()}", 2)
     except (click.exceptions.Abort, KeyboardInterrupt):
-        _stop("turfgis: stopped; earlier outputs are as they were", 130)
+        _stop("turfgis: stopped; no file was left half-written", 130)
     except BrokenPipeError:  # whoever reads has read enough
+        _print_no_more()
+    except OSError as error:
+        _print_no_more()
+        _stop(f"turfgis: {error.filename or 'cannot print the result'}: {error.strerror or error}", 2)
+
+
+def _print_no_more() -> None:
+    """Let what is still waiting to be printed go nowhere."""
+    if sys.stdout is not None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 

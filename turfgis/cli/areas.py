@@ -4,7 +4,16 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, say_findings, shape_wanted, typed, units_option
+from turfgis.cli.options import (
+    course_argument,
+    format_options,
+    put,
+    say_findings,
+    shape_wanted,
+    spare_drawing,
+    typed,
+    units_option,
+)
 from turfgis.errors import OutputError
 
 
@@ -43,6 +52,7 @@ def command(
     if reach is not None and shape.startswith("."):
         raise OutputError(f"--overthrow goes into table, csv and json; leave it out to write {output}")
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    spare_drawing(opened, output)
     measured = opened.measured
     say_findings(measured.findings)
     system = units or opened.units

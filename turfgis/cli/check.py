@@ -1,12 +1,11 @@
 """``turfgis check``."""
 
-import sys
 from dataclasses import asdict
 from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, shape_wanted, units_option
+from turfgis.cli.options import course_argument, format_options, put, shape_wanted, spare_drawing, units_option
 
 
 @click.command(name="check")
@@ -31,6 +30,7 @@ def command(
 
     shape = shape_wanted(shape, output)
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    spare_drawing(opened, output)
     measured = opened.measured
     overlaps = measure_overlaps(measured)
     findings = errors_first([*measured.findings, *overlap_findings(overlaps)])
@@ -45,4 +45,4 @@ def command(
             text += "\n\n" + drawn_twice_text(by_surface(overlaps), units or opened.units)
     put(text, output)
     if any(finding.level == "error" for finding in findings):
-        sys.exit(1)
+        click.get_current_context().exit(1)

@@ -4,7 +4,16 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, say_findings, shape_wanted, typed, units_option
+from turfgis.cli.options import (
+    course_argument,
+    format_options,
+    put,
+    say_findings,
+    shape_wanted,
+    spare_drawing,
+    typed,
+    units_option,
+)
 from turfgis.errors import InputError
 
 # A pedestrian greens mower; common practice, no source.
@@ -70,6 +79,7 @@ def command(
         typed("--efficiency", efficiency or EFFICIENCY, "share"),
     )
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    spare_drawing(opened, output)
     mowers = mowers_tried(opened, tried, *figures, on=surfaces) if tried else mowers_of(opened)
     for text in mower_remarks(mowers):
         click.echo(f"turfgis: {text}", err=True)

@@ -1,14 +1,15 @@
 """Options that several commands share, and how a result leaves the program."""
 
-import os
-import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
 from turfgis.errors import InputError, OutputError
+
+if TYPE_CHECKING:
+    from turfgis.estimates.course import Course
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -105,31 +106,24 @@ def folder_option(function: Decorated) -> Decorated:
     )(function)
 
 
+def spare_drawing(opened: "Course", *files: Path | None) -> None:
+    """Refuse to write over the settings, or over a file that the course is read from."""
+    sources = [opened.path, *(opened.drawing.folder / layer.file for layer in opened.drawing.layers)]
+    read = {source.resolve() for source in sources}
+    for file in files:
+        if file is not None and file.resolve() in read:
+            raise OutputError(f"{file} is what the course is read from; choose another name with -o")
+
+
 def put(text: str, output: Path | None) -> None:
     """Print a result, or write it whole to a file."""
     if output is None:
-        _print(text)
+        click.echo(text)
         return
     from turfgis.reports.write import write_whole
 
     write_whole(output.parent, {output.name: (text + "\n").encode("utf-8")})
     click.echo(f"wrote {output}", err=True)
-
-
-def _print(text: str) -> None:
-    try:
-        click.echo(text)
-        sys.stdout.flush()
-    except BrokenPipeError:  # whoever reads has read enough
-        _close_output()
-    except OSError as error:
-        _close_output()
-        raise OutputError(f"cannot print the result: {error.strerror}") from None
-
-
-def _close_output() -> None:
-    """Let what is still waiting to be printed go nowhere."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def say_findings(findings: Any) -> None:

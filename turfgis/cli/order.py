@@ -4,7 +4,15 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, say_findings, shape_wanted, units_option
+from turfgis.cli.options import (
+    course_argument,
+    format_options,
+    put,
+    say_findings,
+    shape_wanted,
+    spare_drawing,
+    units_option,
+)
 
 
 @click.command(name="order")
@@ -39,6 +47,7 @@ def command(
     if working and shape == "csv":
         raise click.UsageError("--working cannot be written as csv; json always holds it.")
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    spare_drawing(opened, output)
     system = units or opened.units
     orders = orders_for(opened, group, material, system)
     say_findings(opened.measured.findings)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, folder_option, say_findings, typed, units_option
+from turfgis.cli.options import course_argument, folder_option, say_findings, spare_drawing, typed, units_option
 
 
 @click.command(name="report")
@@ -38,6 +38,7 @@ def command(
     hopper_kg = typed("--hopper", hopper, "mass") if hopper is not None else None
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     files = all_outputs(opened, units or opened.units, group=group, date=date, hopper_kg=hopper_kg)
+    spare_drawing(opened, *(output / name for name in files))
     say_findings(opened.measured.findings)
     for path in write_whole(output, files):
         click.echo(f"wrote {path}")
