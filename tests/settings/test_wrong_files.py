@@ -199,6 +199,16 @@ WRONG = {
         "course.toml:6: material.feed.analysis",
         ['{ N = "..." }'],
     ),
+    "tiles without https": (
+        PLAIN + '[map]\ntiles = "http://tiles.example/{z}/{x}/{y}.png"\n',
+        "course.toml:5: map.tiles",
+        ["https://tiles.example/{z}/{x}/{y}.png"],
+    ),
+    "tiles without places": (
+        PLAIN + '[map]\ntiles = "https://tiles.example/all.png"\n',
+        "course.toml:5: map.tiles",
+        ["{z}/{x}/{y}"],
+    ),
     # names that point nowhere
     "unknown surface of a layer": (
         PLAIN + 'surface = "greens"\n',
@@ -552,6 +562,10 @@ RIGHT = {
     "overthrow as a reach with a spread in %": (
         SAND + DRESS + 'overthrow = "0.6 m +- 10 %"\n',
         lambda course: course.job[0].overthrow.reach.sd == pytest.approx(0.06),
+    ),
+    "tiles": (
+        '[map]\ntiles = "https://{s}.tiles.example/{z}/{x}/{y}.png"\ntiles_credit = "the tile maker"\n',
+        lambda course: course.map.tiles_credit == "the tile maker",
     ),
     "price by the US ton": (
         SAND + 'price = "42 EUR per US ton"\n',

@@ -27,6 +27,7 @@ from turfgis.settings.values import (
     Speed,
     SpreadShare,
     Text,
+    Tiles,
 )
 
 
@@ -212,7 +213,7 @@ Job = Annotated[HollowTine | SolidTine | Topdress | Overseed | Fertilise | Mow, 
 class MapSetting(Settings):
     """``[map]``: an online background, only where the club asks for one."""
 
-    tiles: Text | None = None
+    tiles: Tiles | None = None
     tiles_credit: str = ""
 
 

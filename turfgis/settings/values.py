@@ -103,6 +103,18 @@ def _read_overthrow(value: Any) -> Any:
 OverthrowText = Annotated[Overthrow, BeforeValidator(_read_overthrow)]
 
 
+def _check_tiles(address: str) -> str:
+    """The address of map pictures; the map itself looks closer at it."""
+    if not address.startswith("https://") or any(part not in address for part in ("{z}", "{x}", "{y}")):
+        raise InputError(
+            f"'{address}' is no address of map tiles; write it like https://tiles.example/{{z}}/{{x}}/{{y}}.png"
+        )
+    return address
+
+
+Tiles = Annotated[str, AfterValidator(_check_tiles)]
+
+
 def _pair(value: Any) -> Any:
     pair = value if isinstance(value, list) else [value, value]
     if len(pair) != 2:
