@@ -75,6 +75,18 @@ def test_areas_as_a_workbook_and_as_patches(turfgis, folder, tmp_path):
     assert sum(layer.area.sum() for layer in layers) == pytest.approx(net, rel=1e-9)
 
 
+@pytest.mark.parametrize("words", [["areas"], ["check"], ["order"], ["mowing"]])
+def test_the_file_decides_what_is_written(words, turfgis, folder, tmp_path):
+    for shape, name in (("json", "a.json"), ("csv", "a.csv"), ("table", "a.txt"), ("table", "a")):
+        printed = turfgis(*words, folder, "--format", shape).out
+        said = turfgis(*words, folder, "-o", f"new/{name}")
+        assert (said.code, said.out) == (0, "")
+        assert said.err.endswith(f"wrote new/{name}\n")
+        assert (tmp_path / "new" / name).read_bytes().decode("utf-8") == printed
+    assert turfgis(*words, folder, "--format", "json", "-o", "new/b.txt").code == 0
+    assert (tmp_path / "new" / "b.txt").read_bytes() == (tmp_path / "new" / "a.json").read_bytes()
+
+
 def test_check_lists_what_was_found(turfgis, folder):
     said = turfgis("check", folder, "--format", "json")
     assert said.code == 0

@@ -133,6 +133,15 @@ def test_a_run_that_is_stopped_leaves_the_earlier_files_whole(process, folder, t
     assert stopped
 
 
+@pytest.mark.skipif(not os.path.isdir("/proc/self"), reason="no /proc on this system")
+def test_a_place_that_takes_no_files_is_told(process, folder):
+    for words in (["areas", folder, "-o", "/proc/areas.csv"], ["report", folder, "-o", "/proc"]):
+        said = process(*words)
+        assert (said.code, said.out) == (2, "")
+        assert "turfgis: cannot write to /proc" in said.err
+        assert "Traceback" not in said.err
+
+
 @pytest.mark.skipif(os.geteuid() == 0, reason="the administrator may write anywhere")
 def test_a_folder_that_may_not_be_written_is_told(process, folder, tmp_path):
     locked = tmp_path / "locked"
