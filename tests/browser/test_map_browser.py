@@ -51,6 +51,12 @@ def say(page, text: str) -> list[str]:
 # --- nothing but the file ------------------------------------------------------------------------
 
 
+def on_paper(page):
+    """Show the page as it is printed; the sheet is drawn a moment after the browser says that it prints."""
+    page.emulate_media(media="print")
+    page.wait_for_function("document.getElementById('paper-scale').textContent.includes('on A4')")
+
+
 def test_the_file_asks_for_nothing_and_complains_of_nothing(open_file, made_up):
     opened = open_file(made_up)
     settled(opened.page)
@@ -393,7 +399,7 @@ def test_prints_on_one_sheet(open_file, made_up, paper, short, long):
 
 def test_the_sheet_carries_map_legend_notes_and_scale_and_no_controls(open_file, made_up):
     page = open_file(made_up).page
-    page.emulate_media(media="print")
+    on_paper(page)
     for shown in ("#title", "#surveyed", "#paper", "#paper-scale", "#legend", "#notes", "#accuracy"):
         assert page.locator(shown).is_visible(), shown
     for hidden in ("#ground", "#find", ".bar", ".zoom", ".printing", ".switch input"):
@@ -406,7 +412,7 @@ def test_the_sheet_carries_map_legend_notes_and_scale_and_no_controls(open_file,
 
 def test_the_printed_scale_is_right(open_file, made_up, course):
     page = open_file(made_up).page
-    page.emulate_media(media="print")
+    on_paper(page)
     # Two greens as pyproj sees them on the ellipsoid, and as they stand on the sheet.
     greens = course.patches[course.patches.surface == "green"].set_index("hole").geometry
     ends = [greens[hole].envelope.centroid for hole in ("1", "18")]
@@ -424,7 +430,7 @@ def test_the_printed_scale_is_right(open_file, made_up, course):
 def test_a_surface_that_is_off_is_not_printed(open_file, made_up):
     page = open_file(made_up).page
     page.locator("#legend li", has_text="Rough").locator("input").uncheck()
-    page.emulate_media(media="print")
+    on_paper(page)
     assert page.locator("#legend li", has_text="Rough").is_hidden()
     assert page.locator("#paper clipPath").count() == 6
 
@@ -433,7 +439,7 @@ def test_printing_leaves_the_map_as_it_was(open_file, made_up):
     page = open_file(made_up).page
     settled(page)
     before = page.evaluate("[map_course.getZoom(), map_course.getCenter()]")
-    page.emulate_media(media="print")
+    on_paper(page)
     page.emulate_media(media="screen")
     page.wait_for_timeout(300)
     assert page.evaluate("[map_course.getZoom(), map_course.getCenter()]") == before
@@ -466,9 +472,11 @@ def test_without_signal_the_background_fails_quietly(open_file, draw_map, course
 
 
 def test_attribution_is_shown_when_the_data_ask_for_it(open_file, draw_map, made_up):
-    credit = open_file(draw_map(attribution="© OpenStreetMap contributors, ODbL")).page.locator("#credit")
-    assert credit.is_visible()
-    assert "© OpenStreetMap contributors, ODbL" in credit.inner_text()
+    page = open_file(draw_map(attribution="© OpenStreetMap contributors, ODbL")).page
+    for medium, credit in (("screen", "#credit"), ("print", "#paper-credit")):
+        page.emulate_media(media=medium)
+        assert page.locator(credit).is_visible()
+        assert "© OpenStreetMap contributors, ODbL" in page.inner_text(credit)
     assert open_file(made_up).page.inner_text("#credit") == "Drawn with Leaflet"
 
 

@@ -414,6 +414,15 @@ def test_each_hole_is_numbered_once_at_its_largest_green_and_behind_it():
     assert label["toward"] == [-1.0, 0.0]
 
 
+def test_holes_that_share_a_green_are_numbered_together():
+    patches = gpd.GeoDataFrame(
+        {"surface": ["green"], "hole": ["6/13"]}, geometry=[shapely.box(0, 50, 1e-4, 50.0001)], crs="EPSG:4326"
+    )
+    played = [shapely.LineString([(0.01 * i, 49.99), (0, 50)]) for i in (1, 2, 3)]
+    lines = gpd.GeoDataFrame({"hole": ["6", "13", "7"]}, geometry=played, crs="EPSG:4326")
+    assert [one["label"] for one in hole_labels(patches, lines)] == ["7", "6/13"]
+
+
 def test_holes_stand_in_playing_order():
     names = ["10", "2", "practice", "1"]
     patches = gpd.GeoDataFrame(

@@ -288,6 +288,7 @@ def render_map(
         "accuracy": accuracy_note,
         "notes": [STANDING_NOTE, *cautions],
         "credits": credits,
+        "attribution": attribution,
         "units": units,
         "map": course.get_name(),
         "bounds": [[extent[1], extent[0]], [extent[3], extent[2]]],

@@ -1,5 +1,6 @@
 """Shapes as the page draws them, and where the number of a hole is written."""
 
+import re
 from math import cos, hypot, radians
 from typing import Any
 
@@ -100,9 +101,9 @@ def hole_labels(patches: GeoDataFrame, hole_lines: GeoDataFrame) -> list[dict[st
             if kept is None or patches.geometry.iloc[index].area > patches.geometry.iloc[kept].area:
                 greens[name] = index
     labels = []
-    for hole in sorted(
-        {*greens, *lines} - {""}, key=lambda name: (not name.isdigit(), int(name) if name.isdigit() else 0, name)
-    ):
+    # Two holes may share a green ("6/13"): then its number says both, and the lines that end there need none.
+    shared = {part for name in greens if not name.isdecimal() for part in re.split(r"[^0-9A-Za-z]+", name)}
+    for hole in sorted({*greens, *(set(lines) - shared)} - {""}, key=_by_number):
         green = patches.geometry.iloc[greens[hole]].envelope.centroid if hole in greens else None
         end, toward = _way_of_play(lines.get(hole), green)
         at = green or end

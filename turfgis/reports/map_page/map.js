@@ -29,8 +29,10 @@
 
   // --- words on the page -------------------------------------------------------------------------------------------
   byId("title").textContent = content.title;
-  byId("surveyed").textContent = content.surveyed ? `Areas and heights of cut. Surveyed: ${content.surveyed}` : "Areas and heights of cut";
+  const surveyed = content.surveyed ? `. Surveyed: ${content.surveyed}` : "";
+  byId("surveyed").textContent = `Areas and heights of cut${surveyed}`;
   byId("credit").textContent = content.credits.join(" · ");
+  byId("paper-credit").textContent = content.attribution;
   byId("accuracy").textContent = content.accuracy;
   sentences(byId("notes"), content.notes, "li");
   // On paper long notes are set smaller, so that they and the map share one sheet.
@@ -163,7 +165,9 @@
     chosen = number;
     byId("detail-title").textContent = patch.title;
     const kind = byId("detail-kind");
-    kind.replaceChildren(SIGNS.surface(surface), make("span", "", [surface.name, /^\d/.test(patch.hole || "") ? `hole ${patch.hole}` : patch.hole, patch.id].filter(Boolean).join(" · ")));
+    const hole = /^\d/.test(patch.hole || "") ? `hole ${patch.hole}` : patch.hole;
+    const said = [surface.name, hole, patch.id].filter(Boolean).join(" · ");
+    kind.replaceChildren(SIGNS.surface(surface), make("span", "", said));
     const rows = [
       ["Net area", patch.area],
       ["Perimeter", patch.perimeter],
@@ -180,7 +184,8 @@
     if (box && !box.checked) box.click();
     markChosen(number);
     if (move) {
-      map.fitBounds(shapes[number].getBounds(), { maxZoom: 19, animate: !still, padding: phone.matches ? [40, 34] : [60, 60] });
+      const padding = phone.matches ? [40, 34] : [60, 60];
+      map.fitBounds(shapes[number].getBounds(), { maxZoom: 19, animate: !still, padding });
     }
     byId("detail-title").focus({ preventScroll: true });
     document.querySelector(".panel").scrollTop = 0;
@@ -209,6 +214,10 @@
   const holes = [...new Set(content.patches.map((patch) => patch.hole).filter(Boolean))];
   holes.sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
 
+  const advice = holes.length
+    ? "Try a hole number, a surface, or both."
+    : "No hole numbers are known on this map; try a surface.";
+
   function showFound() {
     const found = FIND.search(places, asked.value);
     const rows = found.slice(0, MOST).map((number) => {
@@ -229,7 +238,7 @@
       ? ""
       : found.length
         ? `${found.length} ${found.length === 1 ? "place" : "places"}${more}`
-        : `Nothing is called that. ${holes.length ? "Try a hole number, a surface, or both." : "No hole numbers are known on this map; try a surface."}`;
+        : `Nothing is called that. ${advice}`;
     byId("holes").hidden = byId("all-holes").hidden = false;
     (asked.value.trim() ? byId("holes") : byId("all-holes")).hidden = true;
     return found;
@@ -315,17 +324,20 @@
     const text = make("span", "switch-text");
     text.append(make("span", "switch-name", surface.plural));
     if (surface.cut) text.append(make("span", "switch-cut", `cut ${surface.cut}`));
-    text.append(make("span", "switch-area", `${surface.patches} ${surface.patches === 1 ? "patch" : "patches"}, ${surface.area}`));
+    const count = `${surface.patches} ${surface.patches === 1 ? "patch" : "patches"}`;
+    text.append(make("span", "switch-area", `${count}, ${surface.area}`));
     addSwitch(byId("legend"), surface.layer, true, [SIGNS.surface(surface), text], turnLayer(surface.layer));
   }
   const more = byId("more");
   const named = (kind, text) => [SIGNS.other(kind), make("span", "switch-name", text)];
   if (content.holes.length) {
-    addSwitch(more, "numbers", true, named("number", "Hole numbers"), (on) => (on ? map.addLayer(numbers) : map.removeLayer(numbers)));
+    const turn = (on) => (on ? map.addLayer(numbers) : map.removeLayer(numbers));
+    addSwitch(more, "numbers", true, named("number", "Hole numbers"), turn);
   }
   if (content.play) addSwitch(more, content.play, true, named("play", "Lines of play"), turnLayer(content.play));
   for (const behind of content.background) {
-    addSwitch(more, behind.layer, map.hasLayer(window[behind.layer]), named(behind.kind, behind.label), turnLayer(behind.layer));
+    const on = map.hasLayer(window[behind.layer]);
+    addSwitch(more, behind.layer, on, named(behind.kind, behind.label), turnLayer(behind.layer));
   }
   if (content.picture) addPicture();
   byId("more-title").hidden = !more.children.length;
@@ -360,7 +372,8 @@
       .map((surface) => ({ surface, features: features(surface.layer) }));
     const over = [];
     const line = { fill: "none", stroke: "#2a2f2c", "stroke-width": 1.5 };
-    if (shown(content.play)) over.push({ features: features(content.play), style: { ...line, "stroke-dasharray": "1 5" } });
+    const dotted = { ...line, "stroke-dasharray": "1 5" };
+    if (shown(content.play)) over.push({ features: features(content.play), style: dotted });
     for (const behind of content.background.filter((one) => shown(one.layer))) {
       const style = behind.kind === "point" ? { ...line, "stroke-width": 5 } : { ...line, "stroke-dasharray": "6 3" };
       over.push({ features: features(behind.layer), style });

@@ -14,13 +14,18 @@ const PAPER = (() => {
     return made;
   }
 
-  // Numbers beside their greens: each takes the first free place round its green, then the green itself; where even that
-  // is taken, it waits for a closer look.
+  // Numbers beside their greens: each takes the first free place round its green, then the green itself; where even
+  // that is taken, it waits for a closer look.
   // `spot` gives the middle of a hole's green and its reach in the units of the drawing.
   function placeNumbers(holes, spot, size) {
     const placed = [];
-    for (const hole of holes) {
-      const { x, y, reach } = spot(hole);
+    const spots = holes.map((hole) => ({ hole, ...spot(hole) }));
+    // Those in a crowd choose first: they have the fewest places.
+    for (const one of spots) {
+      one.crowd = spots.filter((other) => Math.hypot(other.x - one.x, other.y - one.y) < 2.5 * size).length;
+    }
+    spots.sort((a, b) => b.crowd - a.crowd);
+    for (const { hole, x, y, reach } of spots) {
       const wide = Math.max(size, size * (0.45 + 0.33 * hole.label.length));
       const first = Math.atan2(hole.toward[1], hole.toward[0]);
       for (let turn = 0; turn <= 8; turn += 1) {
@@ -53,19 +58,25 @@ const PAPER = (() => {
     return { metres: count * unit, text: `${count.toLocaleString("en")} ${units === "us" ? "ft" : "m"}` };
   }
 
+  // Outlines and lines of a shape as the data of an SVG path; a point is a line too short to have a direction.
   function pathOf(geometry, point) {
-    const line = (points) => points.map((at, i) => (i ? "L" : "M") + point(fromCorner(at)).map((n) => n.toFixed(1)).join(" ")).join("");
+    const pair = (place) => point(fromCorner(place)).map((number) => number.toFixed(1)).join(" ");
+    const line = (places) => `M${places.map(pair).join("L")}`;
+    const area = (rings) => rings.map((ring) => `${line(ring)}Z`).join("");
     const { type, coordinates } = geometry;
-    if (type === "Polygon") return coordinates.map((ring) => line(ring) + "Z").join("");
-    if (type === "MultiPolygon") return coordinates.map((rings) => rings.map((ring) => line(ring) + "Z").join("")).join("");
-    if (type === "LineString") return line(coordinates);
-    if (type === "MultiLineString") return coordinates.map(line).join("");
-    const points = type === "Point" ? [coordinates] : coordinates;
-    return points.map((at) => line([at]) + "h.01").join("");
+    const ways = {
+      Polygon: () => area(coordinates),
+      MultiPolygon: () => coordinates.map(area).join(""),
+      LineString: () => line(coordinates),
+      MultiLineString: () => coordinates.map(line).join(""),
+      Point: () => `${line([coordinates])}h.01`,
+      MultiPoint: () => coordinates.map((place) => `${line([place])}h.01`).join(""),
+    };
+    return ways[type]();
   }
 
-  // A fill as lines and dots of its own: browsers put patterns on paper as coarse pictures. Copies of the pattern's tile
-  // cover the boxes; whoever calls sees to the clipping.
+  // A fill as lines and dots of its own: browsers put patterns on paper as coarse pictures. Copies of the pattern's
+  // tile cover the boxes; whoever calls sees to the clipping.
   function drawMarks(surface, boxes, parent) {
     const pattern = surface.pattern && document.getElementById(surface.pattern);
     if (!pattern) return;
@@ -135,10 +146,14 @@ const PAPER = (() => {
       const [x2, y2] = point(green.getNorthEast());
       return { x, y, reach: (Math.abs(x2 - x1) + Math.abs(y2 - y1)) / 4 };
     };
-    for (const at of placeNumbers(holes, spot, 24)) {
-      const height = 24;
-      draw("rect", { x: at.x - at.wide / 2, y: at.y - height / 2, width: at.wide, height, rx: 12, class: "number-back" }, svg);
-      draw("text", { x: at.x, y: at.y + 5, "text-anchor": "middle", class: "number-text" }, svg).textContent = at.hole.label;
+    const write = (x, y, text, look) => {
+      draw("text", { x, y, "text-anchor": "middle", class: look }, svg).textContent = text;
+    };
+    const height = 24;
+    for (const at of placeNumbers(holes, spot, height)) {
+      const back = { x: at.x - at.wide / 2, y: at.y - height / 2, width: at.wide, height, rx: height / 2 };
+      draw("rect", { ...back, class: "number-back" }, svg);
+      write(at.x, at.y + 5, at.hole.label, "number-text");
     }
     // Metres on the ground to one unit of the drawing: Mercator stretches by the secant of the latitude.
     const metres = Math.cos((bounds.getCenter().lat * Math.PI) / 180) / scale;
@@ -146,10 +161,12 @@ const PAPER = (() => {
     const length = bar.metres / metres;
     const y = sheet.height - 12;
     draw("rect", { x: 8, y: y - 26, width: length + 24, height: 36, class: "bar-back" }, svg);
-    draw("path", { d: `M16 ${y - 6}V${y}H${16 + length}V${y - 6}M${16 + length / 2} ${y - 4}V${y}`, class: "bar-line" }, svg);
-    draw("text", { x: 16 + length / 2, y: y - 10, "text-anchor": "middle", class: "bar-text" }, svg).textContent = bar.text;
+    const end = 16 + length;
+    const half = 16 + length / 2;
+    draw("path", { d: `M16 ${y - 6}V${y}H${end}V${y - 6}M${half} ${y - 4}V${y}`, class: "bar-line" }, svg);
+    write(half, y - 10, bar.text, "bar-text");
     draw("path", { d: `M${sheet.width - 24} 8l11 32-11-7-11 7z`, class: "north-arrow" }, svg);
-    draw("text", { x: sheet.width - 24, y: 58, "text-anchor": "middle", class: "bar-text" }, svg).textContent = "N";
+    write(sheet.width - 24, 58, "N", "bar-text");
     const ratio = (metres * sheet.width * 1000) / sheet.mm;
     const round = (number) => Number(number.toPrecision(2)).toLocaleString("en");
     scaleText.textContent =
