@@ -423,8 +423,8 @@ def test_the_printed_scale_is_right(open_file, made_up, course):
     at = [(float(number.get_attribute("x")), float(number.get_attribute("y"))) for number in numbers]
     units = np.hypot(at[0][0] - at[1][0], at[0][1] - at[1][1])
     # The map is 190 mm wide on an upright A4 sheet; a number stands within 40 units of the middle of its green.
-    on_paper = units * 190 / sheet / 1000
-    assert metres / on_paper == pytest.approx(a4, rel=0.05 + 80 / units)
+    printed = units * 190 / sheet / 1000
+    assert metres / printed == pytest.approx(a4, rel=0.05 + 80 / units)
 
 
 def test_a_surface_that_is_off_is_not_printed(open_file, made_up):
