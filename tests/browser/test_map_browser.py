@@ -30,6 +30,12 @@ def settled(page) -> None:
     raise AssertionError("the map does not come to rest")
 
 
+def on_paper(page) -> None:
+    """Show the page as it is printed; the sheet is drawn a moment after the browser says that it prints."""
+    page.emulate_media(media="print")
+    page.wait_for_function("document.getElementById('paper-scale').textContent.includes('on A4')")
+
+
 def colours(png: bytes) -> int:
     """How many different colours a screenshot holds (read with rasterio, as any raster)."""
     from rasterio.errors import NotGeoreferencedWarning
@@ -49,12 +55,6 @@ def say(page, text: str) -> list[str]:
 
 
 # --- nothing but the file ------------------------------------------------------------------------
-
-
-def on_paper(page):
-    """Show the page as it is printed; the sheet is drawn a moment after the browser says that it prints."""
-    page.emulate_media(media="print")
-    page.wait_for_function("document.getElementById('paper-scale').textContent.includes('on A4')")
 
 
 def test_the_file_asks_for_nothing_and_complains_of_nothing(open_file, made_up):
