@@ -1,16 +1,17 @@
 """Figures in a settings file: a number with its unit, and how far it may be off."""
 
 import re
-from typing import Annotated, Any
+from typing import Any
 
 from pydantic import BeforeValidator
 
 from turfgis.errors import InputError
 from turfgis.formulas.chance import Figure
-from turfgis.units import read_number, to_si
+from turfgis.units import KINDS, to_si
 
-_SPREAD = re.compile(r"^(.*?)\s*(?:±|\+/-|\+-)\s*(.*)$")
+_SPREAD = re.compile(r"(.*?)\s*(?:±|\+/-|\+-)\s*(.*)", re.DOTALL)
 _BARE = re.compile(r"[-+]?[\d.,]+")
+ENDS = ("low", "likely", "high")
 
 
 def read_figure(value: Any, kind: str) -> Figure:
@@ -26,7 +27,8 @@ def read_figure(value: Any, kind: str) -> Figure:
 
     Returns
     -------
-    The figure in SI. Behind the sign stands its standard deviation, as an amount or in % of the figure.
+    The figure in SI. Behind the sign stands its standard deviation, as an amount or in % of the figure; behind a share
+    in % it is an amount: ``92 % ± 5 %`` is 92 give or take 5 of a hundred.
 
     Raises
     ------
@@ -41,52 +43,69 @@ def read_figure(value: Any, kind: str) -> Figure:
     if isinstance(value, Figure):
         return value
     if isinstance(value, dict):
-        wanted = ("low", "likely", "high")
-        if set(value) != set(wanted):
-            raise InputError(
-                f"a spread needs the three keys low, likely and high, and no other; given: {', '.join(value)}"
-            )
-        low, likely, high = (to_si(value[key], kind) for key in wanted)
-        return Figure(likely, low=low, high=high)
-    found = _SPREAD.match(value) if isinstance(value, str) else None
+        return _triangle(value, kind)
+    found = _SPREAD.fullmatch(value) if isinstance(value, str) else None
     if not found:
         return Figure(to_si(value, kind))
-    likely, spread = to_si(found.group(1), kind), found.group(2).strip()
-    if _BARE.fullmatch(spread) and not _BARE.fullmatch(found.group(1).strip()):
-        # "75 ± 8 mm" is read by people as one unit for both; written the other way round it is not clear
+    middle, spread = (part.strip() for part in found.groups())
+    if _BARE.fullmatch(spread) and not _BARE.fullmatch(middle):
         raise InputError(f"'{value}': the figure behind ± has no unit; write it with its unit or in %")
-    if spread.endswith("%") and not (kind == "share" and found.group(1).strip().endswith("%")):
-        return Figure(likely, sd=abs(likely) * read_number(spread.removesuffix("%").strip()) / 100)
-    return Figure(likely, sd=to_si(spread, kind))
+    if _BARE.fullmatch(middle):  # "75 ± 8 mm": one unit for both
+        middle += " " + spread.lstrip("-+0123456789.,")
+    likely = to_si(middle, kind)
+    relative = spread.endswith("%") and not (kind == "share" and middle.endswith("%"))
+    sd = abs(likely) * to_si(spread, "share") if relative else to_si(spread, kind)
+    if 0 < abs(likely) <= sd or (likely == 0 and sd):
+        raise InputError(
+            f"'{value}': a standard deviation as large as the figure itself would take it below zero; "
+            "write its ends in place of it, as { low = ..., likely = ..., high = ... }"
+        )
+    return Figure(likely, sd=sd)
 
 
-def _at_least_zero(number: float, value: Any) -> float:
+def _triangle(value: dict, kind: str) -> Figure:
+    if set(value) != set(ENDS):
+        given = ", ".join(map(str, value)) or "none of them"
+        raise InputError(f"a spread needs the three keys low, likely and high, and no other; given: {given}")
+    low, likely, high = (to_si(value[end], kind) for end in ENDS)
+    if not low <= likely <= high:
+        written = ", ".join(f"{end} = {value[end]}" for end in ENDS)
+        raise InputError(f"low, likely and high must be in order, but {written}")
+    return Figure(likely, low=low, high=high)
+
+
+def _within(number: float, value: Any, kind: str, zero: bool) -> float:
+    """The number, if it may stand in a settings file."""
     if number < 0:
         raise InputError(f"'{value}' is below zero")
-    return number
-
-
-def _above_zero(number: float, value: Any) -> float:
-    if number <= 0:
+    if number == 0 and not zero:
         raise InputError(f"'{value}' must be above zero")
+    if kind == "share" and number > 1:
+        raise InputError(f"'{value}' is more than 100 %")
     return number
 
 
-def amount(kind: str, zero: bool = False) -> Any:
-    """Type of a settings key that holds one exact figure of a kind, above zero unless ``zero`` is allowed."""
-    check = _at_least_zero if zero else _above_zero
-    return Annotated[float, BeforeValidator(lambda value: check(to_si(value, kind), value))]
+def amount(kind: str, zero: bool = False) -> BeforeValidator:
+    """For a settings key that holds one exact figure of a kind, above zero unless ``zero`` is allowed."""
+
+    def read(value: Any) -> float:
+        if isinstance(value, dict) or (isinstance(value, str) and _SPREAD.fullmatch(value)):
+            raise InputError(f"no spread can be given here; write one figure ({KINDS[kind][1]})")
+        return _within(to_si(value, kind), value, kind, zero)
+
+    return BeforeValidator(read)
 
 
-def spread(kind: str, zero: bool = False) -> Any:
-    """Type of a settings key that holds a figure of a kind which may carry a spread."""
-    check = _at_least_zero if zero else _above_zero
+def read_spread(value: Any, kind: str, zero: bool = False) -> Figure:
+    """A figure which may carry a spread, above zero unless ``zero`` is allowed; no end of it lies below zero."""
+    figure = read_figure(value, kind)
+    _within(figure.likely, value if not isinstance(value, dict) else value["likely"], kind, zero)
+    for end, at in (("low", figure.low), ("high", figure.high)):
+        if at is not None:
+            _within(at, value[end], kind, zero=True)
+    return figure
 
-    def read(value: Any) -> Figure:
-        figure = read_figure(value, kind)
-        check(figure.likely, value)
-        if figure.low is not None:
-            _at_least_zero(figure.low, value)
-        return figure
 
-    return Annotated[Figure, BeforeValidator(read)]
+def spread(kind: str, zero: bool = False) -> BeforeValidator:
+    """For a settings key that holds a figure of a kind which may carry a spread."""
+    return BeforeValidator(lambda value: read_spread(value, kind, zero))

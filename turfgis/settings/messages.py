@@ -1,0 +1,185 @@
+"""What is wrong at one key of a settings file, in plain words: what was given, and what would be accepted."""
+
+from collections.abc import Iterable, Mapping
+from difflib import get_close_matches
+from typing import Any, get_args
+
+from pydantic import BaseModel
+
+from turfgis.settings import models
+
+Path = tuple[Any, ...]
+
+LISTED = ("layer", "strip", "job")  # tables in double brackets
+NAMED = ("surface", "material", "machine", "season", "limit")  # tables in single brackets, each with a name of its own
+KINDS = {get_args(model.model_fields["kind"].annotation)[0]: model for model in models.MATERIALS}
+WORKS = {get_args(model.model_fields["work"].annotation)[0]: model for model in models.JOBS}
+TABLES: dict[str, type[BaseModel]] = {
+    "layer": models.Layer,
+    "strip": models.Strip,
+    "surface": models.SurfaceSetting,
+    "machine": models.Machine,
+    "map": models.MapSetting,
+    "season": models.Season,
+    "labour": models.Labour,
+    "budget": models.BudgetSetting,
+    "limit": models.Limit,
+}
+TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
+
+
+def place_and_words(problem: Mapping[str, Any], data: dict) -> tuple[Path, str]:
+    """
+    Path of keys and what is wrong there.
+
+    Parameters
+    ----------
+    problem
+        One error of pydantic.
+    data
+        The whole file, as TOML gives it.
+
+    Returns
+    -------
+    where, what
+    """
+    where = _as_in_the_file(problem["loc"])
+    kind, given, more = problem["type"], problem["input"], problem.get("ctx", {})
+    if kind == "extra_forbidden":
+        return where, _unknown_key(where, data)
+    if kind == "missing":
+        hint = f"; write it with double brackets: [[{where[0]}]]" if where in {(name,) for name in LISTED} else ""
+        return where, f"is missing; it must be given{hint}"
+    if kind == "union_tag_invalid":
+        accepted = TAGS[where[0]][1]
+        return (*where, TAGS[where[0]][0]), f"'{more['tag']}' is not known{did_you_mean(more['tag'], accepted)}"
+    if kind == "union_tag_not_found":
+        tag, accepted = TAGS[where[0]]
+        if isinstance(given, dict):
+            return where, f"needs the key {tag} (accepted: {', '.join(accepted)})"
+        return where, _not_a_table(where, given)
+    if kind == "literal_error":
+        if where[-1] == "[key]":
+            where = where[:-1]
+        accepted = [name.strip("'") for name in more["expected"].replace(" or ", ", ").split(", ")]
+        return where, f"'{given}' is not known{did_you_mean(str(given), accepted)}"
+    if kind == "value_error":
+        return where, str(more["error"])
+    return where, _wrong_type(kind, where, given, more, problem["msg"])
+
+
+def _wrong_type(kind: str, where: Path, given: Any, more: Mapping[str, Any], else_said: str) -> str:
+    if kind in ("list_type", "dict_type", "model_type", "model_attributes_type"):
+        return _not_a_list(where, given) if kind == "list_type" else _not_a_table(where, given)
+    if kind == "string_type":
+        if isinstance(given, list | dict):
+            return f"{_toml(given)} is not text; write one name in quotes"
+        return f'{_toml(given)} is not text; write it in quotes, such as "{_toml(given)}"'
+    if kind == "string_too_short":
+        return "is empty; write something between the quotes, or leave the key out"
+    if kind == "string_pattern_mismatch":
+        return f"'{given}' is not a currency; write its three capital letters, such as EUR"
+    if kind == "too_short":
+        return "is empty; name at least one" if isinstance(where[-1], str) else "is empty"
+    if kind == "bool_type":
+        return f"{_toml(given)} is neither true nor false; write one of them, without quotes"
+    if kind in ("int_type", "greater_than_equal", "less_than_equal"):
+        return f"{_toml(given)} is not a whole number from 1 to 366; write one without quotes"
+    return f"{_toml(given)}: {else_said[0].lower()}{else_said[1:]}"
+
+
+def _not_a_list(where: Path, given: Any) -> str:
+    if where in {(name,) for name in LISTED}:
+        return f"write it with double brackets: [[{where[0]}]], and its keys below"
+    example = f'["{given}"]' if isinstance(given, str) and given else '["green"]'
+    return f"{_toml(given)} is not a list; write it as a list: {example}"
+
+
+def _not_a_table(where: Path, given: Any) -> str:
+    if where == ("map",):
+        return "write it as a table: [map], and its keys below"
+    if where[0] in LISTED:
+        return f"{_toml(given)} is not a table; write [[{where[0]}]], and its keys below"
+    if where[0] in NAMED:
+        if len(where) == 1 and isinstance(given, list):
+            return f"write it with single brackets and a name: [{where[0]}.NAME]"
+        if len(where) <= 2:
+            return f"{_toml(given)} is not a table; give each {where[0]} a name: [{where[0]}.NAME], and its keys below"
+    return f'{_toml(given)} is not a table; write it like {{ {"N" if where[-1] == "analysis" else "GRN"} = "..." }}'
+
+
+def _toml(value: Any) -> str:
+    """A value as the reader may have written it, cut short."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        text = f"'{value}'"
+    elif isinstance(value, list):
+        text = "[...]" if value else "[]"
+    elif isinstance(value, dict):
+        text = "{ ... }" if value else "{ }"
+    else:
+        text = str(value) if not isinstance(value, int) or abs(value) < 10**20 else "so large a number"
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _as_in_the_file(loc: Path) -> Path:
+    """The path as it stands in the file: without the name that the checker puts in for the sort of table."""
+    if len(loc) > 2 and loc[0] in TAGS and loc[2] in TAGS[loc[0]][1]:
+        return (*loc[:2], *loc[3:])
+    return tuple(loc)
+
+
+def _unknown_key(where: Path, data: dict) -> str:
+    key, known = str(where[-1]), _known_keys(where[:-1], data)
+    hint = did_you_mean(key, known)
+    if "did you mean" not in hint:
+        if len(where) > 1 and key in models.CourseSettings.model_fields:
+            hint = f"; '{key}' belongs at the top of the file, before the first [table]"
+        elif others := _tables_with(key, where[0] if len(where) > 1 else ""):
+            hint = f"; it is a key of {others}{hint}"
+    return f"unknown key '{key}'{hint}"
+
+
+def _tables_with(key: str, table: str) -> str:
+    """Sorts of the same table that have the key; for a key at the top of the file, all tables that do."""
+    if table in TAGS:
+        tag, sorts = TAGS[table]
+        return ", ".join(f'{tag} = "{name}"' for name, model in sorts.items() if key in model.model_fields)
+    if table:
+        return ""
+    every = TABLES | {name: model for name, (_, sorts) in TAGS.items() for model in sorts.values()}
+    for name, (_, sorts) in TAGS.items():
+        if any(key in model.model_fields for model in sorts.values()):
+            return f"[[{name}]]" if name in LISTED else f"[{name}.NAME]"
+    return ", ".join(
+        f"[[{name}]]" if name in LISTED else f"[{name}.NAME]" if name in NAMED else f"[{name}]"
+        for name, model in every.items()
+        if key in model.model_fields
+    )
+
+
+def _known_keys(where: Path, data: dict) -> list[str]:
+    if not where:
+        return list(models.CourseSettings.model_fields)
+    node: Any = data
+    for part in where:
+        node = node[part]
+    if where[0] in TAGS:
+        tag, sorts = TAGS[where[0]]
+        return _keys(sorts[node[tag]])
+    model = TABLES.get(where[0])
+    return _keys(model) if model else []
+
+
+def _keys(model: type[BaseModel]) -> list[str]:
+    """The keys as they are written in the file."""
+    return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def did_you_mean(given: str, accepted: Iterable[str]) -> str:
+    """The nearest of the accepted names, where one is near, and all of them."""
+    accepted = list(accepted)
+    near = get_close_matches(given, accepted, n=1, cutoff=0.6)
+    guess = f"; did you mean '{near[0]}'?" if near else ""
+    return f"{guess} (accepted: {', '.join(accepted)})" if accepted else guess

@@ -1,0 +1,158 @@
+"""What a key of the settings file may hold: words, days, figures of each kind, prices, an analysis."""
+
+import re
+from datetime import date, datetime
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
+
+from turfgis.errors import InputError
+from turfgis.formulas.chance import Figure
+from turfgis.settings.figures import amount, read_spread, spread
+
+
+class Settings(BaseModel):
+    """A part of the settings file. Nothing in it changes, and keys that mean nothing are refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+Text = Annotated[str, Field(min_length=1)]
+Names = Annotated[list[Text], Field(min_length=1)]
+
+
+def read_day(value: Any) -> date:
+    """
+    A day, with or without quotes; never a bare number, which would be taken for seconds since 1970.
+
+    Raises
+    ------
+    InputError
+        It is no day, or one that does not exist.
+
+    Examples
+    --------
+    >>> read_day("2027-02-30")
+    Traceback (most recent call last):
+    turfgis.errors.InputError: '2027-02-30' is not a day that exists; write it like 2026-03-14
+    """
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return value
+    text = value.strip() if isinstance(value, str) else ""
+    if re.fullmatch(r"\d{4}-\d{1,2}", text):
+        raise InputError(f"'{text}' is a month without a day; write a day like {text}-14, or put it under months")
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        exists = " that exists" if re.fullmatch(r"\d{4}-\d\d-\d\d", text) else ""
+        raise InputError(f"'{value}' is not a day{exists}; write it like 2026-03-14") from None
+
+
+Day = Annotated[date, BeforeValidator(read_day)]
+
+Length = Annotated[float, amount("length")]
+LengthOrZero = Annotated[float, amount("length", zero=True)]
+Mass = Annotated[float, amount("mass")]
+MassOrZero = Annotated[float, amount("mass", zero=True)]
+Area = Annotated[float, amount("area")]
+AreaOrZero = Annotated[float, amount("area", zero=True)]
+Volume = Annotated[float, amount("volume")]
+VolumeOrZero = Annotated[float, amount("volume", zero=True)]
+Time = Annotated[float, amount("time")]
+WorkRate = Annotated[float, amount("work rate")]
+ExactDensity = Annotated[float, amount("density")]
+Speed = Annotated[float, amount("speed")]
+Share = Annotated[float, amount("share")]
+ShareOrZero = Annotated[float, amount("share", zero=True)]
+
+# figures that may carry a spread
+Density = Annotated[Figure, spread("density")]
+Depth = Annotated[Figure, spread("depth")]
+DepthOrZero = Annotated[Figure, spread("depth", zero=True)]
+Rate = Annotated[Figure, spread("mass rate")]
+VolumeRate = Annotated[Figure, spread("volume rate")]
+SpreadLength = Annotated[Figure, spread("length")]
+SpreadArea = Annotated[Figure, spread("area")]
+SpreadVolume = Annotated[Figure, spread("volume")]
+SpreadShare = Annotated[Figure, spread("share", zero=True)]
+
+
+def _below_one(risk: float) -> float:
+    if risk >= 1:
+        raise InputError(
+            "a risk of 100 % would order nothing; write how often running short is acceptable, such as 10 %"
+        )
+    return risk
+
+
+Risk = Annotated[Share, AfterValidator(_below_one)]
+
+
+class Overthrow(Settings):
+    """How far past the edge material lands: a reach, or a share of what is spread."""
+
+    reach: Figure | None = None
+    share: Figure | None = None
+
+
+def _read_overthrow(value: Any) -> Any:
+    middle = value.get("likely") if isinstance(value, dict) else value
+    if not isinstance(middle, str) or not any(sign.isdigit() for sign in middle):
+        raise InputError(f"'{value}' is not an overthrow; write how far it lands past the edge, or a share in %")
+    if "%" in middle.split("±")[0]:
+        return {"share": read_spread(value, "share", zero=True)}
+    return {"reach": read_spread(value, "length", zero=True)}
+
+
+def number(low: float, high: float, whole: bool = True) -> BeforeValidator:
+    """For a settings key that holds a plain number, without a unit, from ``low`` to ``high``."""
+
+    def read(value: Any) -> Any:
+        fits = isinstance(value, int) or (not whole and isinstance(value, float))
+        if isinstance(value, bool) or not fits or not low <= value <= high:
+            kind = "a whole number" if whole else "a number"
+            raise InputError(f"'{value}' is not {kind} from {low:g} to {high:g}; write one without quotes")
+        return value
+
+    return BeforeValidator(read)
+
+
+OverthrowText = Annotated[Overthrow, BeforeValidator(_read_overthrow)]
+
+
+def _pair(value: Any) -> Any:
+    pair = value if isinstance(value, list) else [value, value]
+    if len(pair) != 2:
+        raise InputError("spacing needs two distances: along and across the direction of travel")
+    return pair
+
+
+Spacing = Annotated[tuple[Length, Length], BeforeValidator(_pair)]
+
+
+def _read_holes(value: Any) -> Any:
+    """Holes as text, though they may be written as numbers."""
+    if not isinstance(value, list):
+        return value
+    return [str(hole) if isinstance(hole, int) and not isinstance(hole, bool) else hole for hole in value]
+
+
+Holes = Annotated[Names | None, BeforeValidator(_read_holes)]
+
+# Two ways in which a label may give one nutrient, as oxide and as element.
+OXIDES = {"P2O5": "P", "K2O": "K", "MgO": "Mg", "CaO": "Ca", "SO3": "S"}
+
+
+def _check_analysis(analysis: dict) -> dict:
+    for oxide, element in OXIDES.items():
+        if oxide in analysis and element in analysis:
+            raise InputError(
+                f"{oxide} and {element} are two ways to give one nutrient; give it once, as the label does"
+            )
+    if sum(analysis.values()) > 1:
+        raise InputError("the analysis adds up to more than 100 %")
+    return analysis
+
+
+NutrientName = Literal["N", "P2O5", "K2O", "P", "K", "MgO", "Mg", "CaO", "Ca", "SO3", "S", "Fe", "Mn"]
+Analysis = Annotated[dict[NutrientName, ShareOrZero], Field(min_length=1), AfterValidator(_check_analysis)]
