@@ -216,7 +216,8 @@ def to_si(text: str | float | int, kind: str) -> float:
         if kind == "share":
             return _bare_share(number, text)
         raise InputError(f"'{text}' has no unit; add one of: {accepted}")
-    si = _converted(number, unit, si_unit or "dimensionless")
+    # by division, since 70 * 0.01 is a little more than 0.7
+    si = number / 100 if unit == "%" and kind == "share" else _converted(number, unit, si_unit or "dimensionless")
     if si is None:
         name = {
             "depth": "depth (a length, or a volume over an area)",
@@ -244,7 +245,8 @@ def _converted(number: float, unit: str, si_unit: str) -> float | None:
 def _bare_share(number: float, written: str | float) -> float:
     """A share without its % sign: from 0 to 1, since 5 may have been meant as 5 %."""
     if not abs(number) <= 1:
-        raise InputError(f"'{written}' is no share of one; write it with its sign, such as 5 %, or as 0.05")
+        meant = number if 1 < number <= 100 else 5
+        raise InputError(f"{written} is no share from 0 to 1; if it is in %, write {meant:g} % or {meant / 100:g}")
     return number
 
 
@@ -308,8 +310,9 @@ def shown(kind: str, system: str = "metric") -> Shown:
     """
     metric_unit, metric_decimals, us_unit, us_decimals = _SHOWN[kind]
     unit, decimals = (metric_unit, metric_decimals) if system == "metric" else (us_unit, us_decimals)
-    # The plain metric units need no registry, whose making takes longer than a whole table of areas.
-    plain = {"m2": 1.0, "ha": 1e-4, "m": 1.0, "t": 1e-3, "kg": 1.0, "min": 1 / 60}
+    # The metric ones need no registry, whose making takes longer than a whole table of areas.
+    plain = {"m2": 1.0, "ha": 1e-4, "m": 1.0, "mm": 1e3, "m3": 1.0, "t": 1e-3, "kg": 1.0, "g/m2": 1e3, "kg/ha": 1e4}
+    plain |= {"t/m3": 1e-3, "km/h": 3.6, "m2/h": 3600.0, "min": 1 / 60}
     if unit in plain:
         return Shown(unit, plain[unit], decimals)
     one: Any = registry().parse_expression(_unit_expression(unit))

@@ -9,6 +9,7 @@ import os
 import sys
 from difflib import get_close_matches
 from importlib import import_module
+from io import TextIOWrapper
 
 import click
 
@@ -71,20 +72,34 @@ def main() -> None:
     # A folder of projection data that another program names here breaks the one that rasterio brings along.
     for name in ("PROJ_DATA", "PROJ_LIB"):
         os.environ.pop(name, None)
-    if hasattr(sys.stdout, "reconfigure"):
-        sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
+    if isinstance(sys.stdout, TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8")
     try:
-        program(standalone_mode=False)
+        code = program(prog_name="turfgis", standalone_mode=False)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        sys.exit(code or 0)
     except TurfgisError as error:
         _stop(f"turfgis: {error}", 2)
-    except click.exceptions.Abort:
-        _stop("turfgis: stopped; earlier outputs are as they were", 130)
+    except click.exceptions.NoArgsIsHelpError as error:
+        _stop(error.format_message(), 2)
+    except click.UsageError as error:
+        called = error.ctx.command_path if error.ctx else "turfgis"
+        _stop(f"turfgis: {error.format_message()} See '{called} --help'.", 2)
     except click.ClickException as error:
-        error.show()
-        sys.exit(2)
-    except KeyboardInterrupt:
-        _stop("turfgis: stopped; earlier outputs are as they were", 130)
-    except BrokenPipeError:
+        _stop(f"turfgis: {error.format_message()}", 2)
+    except (click.exceptions.Abort, KeyboardInterrupt):
+        _stop("turfgis: stopped; no file was left half-written", 130)
+    except BrokenPipeError:  # whoever reads has read enough
+        _print_no_more()
+    except OSError as error:
+        _print_no_more()
+        _stop(f"turfgis: {error.filename or 'cannot print the result'}: {error.strerror or error}", 2)
+
+
+def _print_no_more() -> None:
+    """Let what is still waiting to be printed go nowhere."""
+    if sys.stdout is not None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 

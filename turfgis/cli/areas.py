@@ -4,7 +4,17 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, say_findings, units_option
+from turfgis.cli.options import (
+    course_argument,
+    format_options,
+    put,
+    say_findings,
+    shape_wanted,
+    spare_drawing,
+    typed,
+    units_option,
+)
+from turfgis.errors import OutputError
 
 
 @click.command(name="areas")
@@ -26,7 +36,7 @@ def command(
     by: str,
     overthrow: str | None,
     units: str | None,
-    shape: str,
+    shape: str | None,
     output: Path | None,
 ) -> None:
     """
@@ -37,21 +47,25 @@ def command(
     """
     from turfgis.estimates.course import open_course
 
+    shape = shape_wanted(shape, output, also=(".xlsx", ".gpkg"))
+    reach = typed("--overthrow", overthrow, "length", zero=True) if overthrow is not None else None
+    if reach is not None and shape.startswith("."):
+        raise OutputError(f"--overthrow goes into table, csv and json; leave it out to write {output}")
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    spare_drawing(opened, output)
     measured = opened.measured
     say_findings(measured.findings)
     system = units or opened.units
-    if output is not None and output.suffix.lower() in (".xlsx", ".gpkg"):
+    if output is not None and shape.startswith("."):
         _write_file(opened, output, system)
         return
     from turfgis.reports import tables
 
     order, patches = opened.drawing.order, measured.patches
-    if overthrow is not None:
+    if reach is not None:
         from turfgis.measure.treated import with_treated
-        from turfgis.units import to_si
 
-        patches = with_treated(patches, to_si(overthrow, "length"))
+        patches = with_treated(patches, reach)
     if shape == "table":
         from turfgis.reports.screen import areas_text
 

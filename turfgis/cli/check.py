@@ -1,19 +1,20 @@
 """``turfgis check``."""
 
-import sys
 from dataclasses import asdict
 from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, units_option
+from turfgis.cli.options import course_argument, format_options, put, shape_wanted, spare_drawing, units_option
 
 
 @click.command(name="check")
 @course_argument
 @units_option
 @format_options
-def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, shape: str, output: Path | None) -> None:
+def command(
+    course: Path, crs: str | None, swap_axes: bool, units: str | None, shape: str | None, output: Path | None
+) -> None:
     """
     What is wrong with the drawing, and what was done about it.
 
@@ -27,7 +28,9 @@ def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, s
     from turfgis.reports.findings import findings_text
     from turfgis.reports.screen import drawn_twice_text
 
+    shape = shape_wanted(shape, output)
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    spare_drawing(opened, output)
     measured = opened.measured
     overlaps = measure_overlaps(measured)
     findings = errors_first([*measured.findings, *overlap_findings(overlaps)])
@@ -42,4 +45,4 @@ def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, s
             text += "\n\n" + drawn_twice_text(by_surface(overlaps), units or opened.units)
     put(text, output)
     if any(finding.level == "error" for finding in findings):
-        sys.exit(1)
+        click.get_current_context().exit(1)

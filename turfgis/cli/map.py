@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, folder_option, say_findings, units_option
+from turfgis.cli.options import course_argument, folder_option, say_findings, spare_drawing, units_option
 
 
 @click.command(name="map")
@@ -21,10 +21,11 @@ def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, o
     from turfgis.reports.outputs import all_orders, map_page, mowing_by_patch
     from turfgis.reports.write import write_whole
 
+    file = output if output.suffix.lower() in (".html", ".htm") else output / "map.html"
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    spare_drawing(opened, file)
     system = units or opened.units
     page = map_page(opened, system, mowing_by_patch(opened), all_orders(opened, system))
     say_findings(opened.measured.findings)
-    file = output if output.suffix.lower() in (".html", ".htm") else output / "map.html"
     write_whole(file.parent, {file.name: page.encode("utf-8")})
     click.echo(f"wrote {file}")

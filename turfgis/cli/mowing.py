@@ -4,8 +4,20 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, say_findings, units_option
+from turfgis.cli.options import (
+    course_argument,
+    format_options,
+    put,
+    say_findings,
+    shape_wanted,
+    spare_drawing,
+    typed,
+    units_option,
+)
 from turfgis.errors import InputError
+
+# A pedestrian greens mower; common practice, no source.
+SPEED, OVERLAP, EFFICIENCY = "4.5 km/h", "0.05 m", "70 %"
 
 
 @click.command(name="mowing")
@@ -18,11 +30,9 @@ from turfgis.errors import InputError
     metavar="WIDTH",
     help="Try a machine of this width, such as '0.56 m'; may be repeated.",
 )
-@click.option("--speed", metavar="SPEED", default="4.5 km/h", show_default=True, help="Speed of the machines tried.")
-@click.option("--overlap", metavar="WIDTH", default="0.05 m", show_default=True, help="Overlap of the machines tried.")
-@click.option(
-    "--efficiency", metavar="SHARE", default="70 %", show_default=True, help="Field efficiency of the machines tried."
-)
+@click.option("--speed", metavar="SPEED", help=f"Speed of the machines tried. [default: {SPEED}]")
+@click.option("--overlap", metavar="WIDTH", help=f"Overlap of the machines tried. [default: {OVERLAP}]")
+@click.option("--efficiency", metavar="SHARE", help=f"Field efficiency of the machines tried. [default: {EFFICIENCY}]")
 @click.option(
     "--on",
     "surfaces",
@@ -38,12 +48,12 @@ def command(
     swap_axes: bool,
     by: str,
     widths: tuple[str, ...],
-    speed: str,
-    overlap: str,
-    efficiency: str,
+    speed: str | None,
+    overlap: str | None,
+    efficiency: str | None,
     surfaces: tuple[str, ...],
     units: str | None,
-    shape: str,
+    shape: str | None,
     output: Path | None,
 ) -> None:
     """
@@ -53,14 +63,26 @@ def command(
     meter hours are known.
     """
     from turfgis.estimates.course import open_course
-    from turfgis.estimates.mowing import estimate_mowing, mowers_of, mowers_tried, mowing_by_surface
+    from turfgis.estimates.mowing import estimate_mowing, mower_remarks, mowers_of, mowers_tried, mowing_by_surface
     from turfgis.reports import tables
     from turfgis.reports.mowing import mowing_text
 
+    shape = shape_wanted(shape, output)
+    if not widths and (speed or overlap or efficiency or surfaces):
+        raise InputError(
+            "--speed, --overlap, --efficiency and --on are of the machines tried; give at least one --width too"
+        )
+    tried = {text: typed("--width", text, "length") for text in widths}
+    figures = (
+        typed("--speed", speed or SPEED, "speed"),
+        typed("--overlap", overlap or OVERLAP, "length", zero=True),
+        typed("--efficiency", efficiency or EFFICIENCY, "share"),
+    )
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
-    if surfaces and not widths:
-        raise InputError("--on says what the machines tried cut; give at least one --width too")
-    mowers = mowers_tried(opened, widths, speed, overlap, efficiency, surfaces) if widths else mowers_of(opened)
+    spare_drawing(opened, output)
+    mowers = mowers_tried(opened, tried, *figures, on=surfaces) if tried else mowers_of(opened)
+    for text in mower_remarks(mowers):
+        click.echo(f"turfgis: {text}", err=True)
     by_patch = estimate_mowing(opened, mowers)
     say_findings(opened.measured.findings)
     rows = mowing_by_surface(by_patch) if by == "surface" else tables.plain_rows(by_patch)

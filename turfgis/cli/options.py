@@ -2,9 +2,14 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+
+from turfgis.errors import InputError, OutputError
+
+if TYPE_CHECKING:
+    from turfgis.estimates.course import Course
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -33,8 +38,60 @@ def format_options(function: Decorated) -> Decorated:
     """``--format`` and ``-o``."""
     function = click.option("-o", "--output", type=click.Path(path_type=Path), help="Write to this file.")(function)
     return click.option(
-        "--format", "shape", type=click.Choice(["table", "csv", "json"]), default="table", show_default=True
+        "--format",
+        "shape",
+        type=click.Choice(["table", "csv", "json"]),
+        help="[default: as the file of -o ends, else table]",
     )(function)
+
+
+# Endings of files that hold something other than the text a command prints.
+OTHER_FILES = {".xlsx", ".xls", ".ods", ".gpkg", ".geojson", ".shp", ".kml", ".html", ".htm", ".pdf", ".docx", ".toml"}
+
+
+def shape_wanted(shape: str | None, output: Path | None, also: tuple[str, ...] = ()) -> str:
+    """
+    What is to be written: as ``--format`` says, or as the file ends.
+
+    Parameters
+    ----------
+    shape, output
+        As typed.
+    also
+        Endings that the command writes besides text.
+
+    Returns
+    -------
+    ``table``, ``csv``, ``json``, or one of ``also``.
+
+    Raises
+    ------
+    OutputError
+        The two do not agree, or the command does not write such a file.
+    """
+    ending = output.suffix.lower() if output else ""
+    if ending in OTHER_FILES and ending not in also:
+        written = ", ".join([".txt", ".csv", ".json", *also])
+        raise OutputError(f"-o {output}: this command does not write {ending} files; it writes {written}")
+    by_ending = ending if ending in also else {".csv": "csv", ".json": "json"}.get(ending)
+    if shape and by_ending and shape != by_ending:
+        raise OutputError(f"--format {shape} and -o {output} do not agree; leave one of them out")
+    return shape or by_ending or "table"
+
+
+def typed(option: str, text: str, kind: str, zero: bool = False) -> float:
+    """A figure typed behind an option, in SI; what is wrong with it names the option."""
+    from turfgis.units import to_si
+
+    try:
+        number = to_si(text, kind)
+    except InputError as error:
+        raise InputError(f"{option}: {error}") from None
+    if number < 0 or (number == 0 and not zero):
+        raise InputError(f"{option} {text}: must be {'zero or more' if zero else 'above zero'}")
+    if kind == "share" and number > 1:
+        raise InputError(f"{option} {text}: is more than 100 %")
+    return number
 
 
 def folder_option(function: Decorated) -> Decorated:
@@ -47,6 +104,15 @@ def folder_option(function: Decorated) -> Decorated:
         show_default=True,
         help="Folder to write to.",
     )(function)
+
+
+def spare_drawing(opened: "Course", *files: Path | None) -> None:
+    """Refuse to write over the settings, or over a file that the course is read from."""
+    sources = [opened.path, *(opened.drawing.folder / layer.file for layer in opened.drawing.layers)]
+    read = {source.resolve() for source in sources}
+    for file in files:
+        if file is not None and file.resolve() in read:
+            raise OutputError(f"{file} is what the course is read from; choose another name with -o")
 
 
 def put(text: str, output: Path | None) -> None:

@@ -4,7 +4,15 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, format_options, put, say_findings, units_option
+from turfgis.cli.options import (
+    course_argument,
+    format_options,
+    put,
+    say_findings,
+    shape_wanted,
+    spare_drawing,
+    units_option,
+)
 
 
 @click.command(name="order")
@@ -22,7 +30,7 @@ def command(
     material: str | None,
     working: bool,
     units: str | None,
-    shape: str,
+    shape: str | None,
     output: Path | None,
 ) -> None:
     """
@@ -35,7 +43,11 @@ def command(
     from turfgis.reports import tables
     from turfgis.reports.orders import order_json, order_rows, order_text, working_text
 
+    shape = shape_wanted(shape, output)
+    if working and shape == "csv":
+        raise click.UsageError("--working cannot be written as csv; json always holds it.")
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
+    spare_drawing(opened, output)
     system = units or opened.units
     orders = orders_for(opened, group, material, system)
     say_findings(opened.measured.findings)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, folder_option, say_findings, units_option
+from turfgis.cli.options import course_argument, folder_option, say_findings, spare_drawing, typed, units_option
 
 
 @click.command(name="report")
@@ -34,11 +34,11 @@ def command(
     from turfgis.estimates.course import open_course
     from turfgis.reports.outputs import all_outputs
     from turfgis.reports.write import write_whole
-    from turfgis.units import to_si
 
-    hopper_kg = to_si(hopper, "mass") if hopper else None
+    hopper_kg = typed("--hopper", hopper, "mass") if hopper is not None else None
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     files = all_outputs(opened, units or opened.units, group=group, date=date, hopper_kg=hopper_kg)
+    spare_drawing(opened, *(output / name for name in files))
     say_findings(opened.measured.findings)
     for path in write_whole(output, files):
         click.echo(f"wrote {path}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from difflib import get_close_matches
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,11 +13,13 @@ import numpy as np
 
 from turfgis.errors import LayerError, SettingsError
 from turfgis.layers.drawing import Drawing, LayerNote, StripNote, plain_drawing
+from turfgis.layers.words import hole_text
 from turfgis.measure.patches import Measured, measure_course
 from turfgis.surfaces import pile_order
 
 if TYPE_CHECKING:  # reading the settings takes longer than measuring a single file, so that waits until it is needed
     from turfgis.settings import CourseSettings
+    from turfgis.settings.models import Job
 
 SETTINGS_FILE = "course.toml"
 
@@ -107,6 +110,11 @@ def open_course(path: str | Path, *, crs: str | None = None, swap_axes: bool = F
     if path.is_dir() and (path / SETTINGS_FILE).exists():
         path = path / SETTINGS_FILE
     if path.suffix.lower() == ".toml":
+        if crs is not None or swap_axes:
+            raise SettingsError(
+                f"{path.name}: a reference system and the order of coordinates belong to a layer of the settings here; "
+                'write crs = "EPSG:..." or swap_axes = true below its [[layer]]'
+            )
         return _with_settings(path)
     if path.is_dir() and not any(path.glob("*.shp")):
         raise SettingsError(f"{path}: no {SETTINGS_FILE} in this folder; write one with 'turfgis start {path} FILE...'")
@@ -170,12 +178,44 @@ def survey_words(days: list) -> str:
     return words + ("" if all(isinstance(day, str) for day in days) else "; for some areas not given")
 
 
-def members(course: Course, on: list[str], holes: list[str] | None, patches: list[str] | None) -> np.ndarray:
-    """Which patches a job is done on, as an array of bool."""
+def members(course: Course, job: Job) -> np.ndarray:
+    """
+    Which patches a job is done on.
+
+    Parameters
+    ----------
+    course, job
+        The course, and one of the jobs of its settings.
+
+    Returns
+    -------
+    Array of bool, one for each patch.
+
+    Raises
+    ------
+    SettingsError
+        The job names a hole or a patch that the course does not have.
+    """
     table = course.measured.patches
-    chosen = table["surface"].isin(on)
-    if holes is not None:
+    chosen = table["surface"].isin(job.on)
+    if job.holes is not None:
+        holes = [hole_text(hole) for hole in job.holes]
+        _all_there(course, job, "hole", holes, table["hole"].tolist())
         chosen &= table["hole"].isin(holes)
-    if patches is not None:
-        chosen &= table["patch"].isin(patches)
+    if job.patches is not None:
+        _all_there(course, job, "patch", job.patches, table["patch"].tolist())
+        chosen &= table["patch"].isin(job.patches)
     return chosen.to_numpy()
+
+
+def _all_there(course: Course, job: Job, kind: str, named: list, column: list) -> None:
+    there = list(dict.fromkeys(name for name in column if name is not None))
+    for name in named:
+        if name not in there:
+            near = get_close_matches(str(name), there, n=1)
+            listed = ", ".join(there) if len(there) <= 30 else "see 'turfgis areas --by " + kind + "'"
+            raise SettingsError(
+                f"{course.path.name}: job '{job.name}': no {kind} '{name}'"
+                + (f"; did you mean '{near[0]}'?" if near else "")
+                + f" (there are: {listed or 'none'})"
+            )

@@ -6,16 +6,17 @@ A first guess: it knows nothing of transport, waiting for players or the club's 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 import pandas as pd
 
 from turfgis.errors import InputError, SettingsError
 from turfgis.estimates.course import Course
 from turfgis.formulas.mowing import mowing_time
+from turfgis.published.ranges import remark
 from turfgis.surfaces import SURFACES
-from turfgis.units import to_si
 
 
 @dataclass(frozen=True)
@@ -44,38 +45,51 @@ def mowers_of(course: Course) -> list[Mower]:
 
 
 def mowers_tried(
-    course: Course, widths: Sequence[str], speed: str, overlap: str, efficiency: str, on: Sequence[str]
+    course: Course, widths: Mapping[str, float], speed: float, overlap: float, efficiency: float, on: Sequence[str] = ()
 ) -> list[Mower]:
     """
-    Machines to be tried, as typed.
+    Machines to be tried.
 
     Parameters
     ----------
     course
         The course, for the surfaces there are.
-    widths, speed, overlap, efficiency
-        Figures with their units.
+    widths
+        Width as it was typed -> in SI. [m]
+    speed, overlap, efficiency
+        Of all of them. [m/s], [m], [-]
     on
         Surfaces that they cut; none means all mown surfaces there are.
 
     Raises
     ------
     InputError
-        A figure cannot be read, or a surface is not on the course.
+        A width is not wider than the overlap, or a surface is not on the course.
     """
     there = list(dict.fromkeys(course.measured.patches["surface"]))
-    missing = [name for name in on if name not in there]
-    if missing:
-        raise InputError(f"--on: no {missing[0]} was drawn; there are: {', '.join(there)}")
-    chosen = tuple(on) or tuple(name for name in there if name not in SURFACES or SURFACES[name].mown)
-    share, lap = to_si(efficiency, "share"), to_si(overlap, "length")
-    made = []
-    for text in widths:
-        width = to_si(text, "length")
-        if width <= lap:
-            raise InputError(f"--width {text}: must be wider than the overlap of {overlap}")
-        made.append(Mower(f"mower of {text}", width, lap, to_si(speed, "speed"), share, chosen))
-    return made
+    for name in on:
+        if name not in there:
+            near = get_close_matches(name, there, n=1)
+            guess = f"; did you mean '{near[0]}'?" if near else ""
+            raise InputError(f"no {name} was drawn{guess} (there are: {', '.join(there)})")
+    for text, width in widths.items():
+        if width <= overlap:
+            raise InputError(f"a width of {text} is not wider than the overlap of {overlap:g} m")
+    cut = tuple(on) or tuple(name for name in there if name not in SURFACES or SURFACES[name].mown)
+    return [Mower(f"mower of {text}", width, overlap, speed, efficiency, cut) for text, width in widths.items()]
+
+
+def mower_remarks(mowers: Sequence[Mower]) -> list[str]:
+    """What lies outside published ranges, in plain sentences; none of them stops anything."""
+    said = [
+        (mower.name, text)
+        for mower in mowers
+        for text in (
+            remark("field_efficiency_mower", mower.efficiency),
+            remark("mower_overlap_share", mower.overlap / mower.width) if mower.overlap else "",
+        )
+    ]
+    return [f"{name}: {text}" for name, text in said if text]
 
 
 def estimate_mowing(course: Course, mowers: list[Mower]) -> pd.DataFrame:
@@ -94,27 +108,22 @@ def estimate_mowing(course: Course, mowers: list[Mower]) -> pd.DataFrame:
     One row a patch and machine: ``patch``, ``surface``, ``hole``, ``machine``, ``width_m``, ``net_m2``,
     ``perimeter_m``, ``cutting_minutes``, ``clean_up_minutes``, ``minutes``, ``method``.
     """
-    tables = []
     patches = course.measured.patches
+    tables = []
     for mower in mowers:
-        cut = patches[patches["surface"].isin(mower.on)]
-        net, perimeter = cut["net_m2"].to_numpy(), cut["perimeter_m"].to_numpy()
+        cut = pd.DataFrame(patches.loc[patches["surface"].isin(mower.on), ["patch", "surface", "hole"]])
+        net, perimeter = (patches.loc[cut.index, name].to_numpy(dtype=float) for name in ("net_m2", "perimeter_m"))
         cutting, clean_up = mowing_time(net, perimeter, mower.width, mower.speed, mower.efficiency, mower.overlap)
         tables.append(
-            pd.DataFrame(
-                {
-                    "patch": cut["patch"].to_numpy(),
-                    "surface": cut["surface"].to_numpy(),
-                    "hole": cut["hole"].to_numpy(),
-                    "machine": mower.name,
-                    "width_m": mower.width,
-                    "net_m2": net,
-                    "perimeter_m": perimeter,
-                    "cutting_minutes": cutting / 60,
-                    "clean_up_minutes": clean_up / 60,
-                    "minutes": (cutting + clean_up) / 60,
-                    "method": "handbook",
-                }
+            cut.assign(
+                machine=mower.name,
+                width_m=mower.width,
+                net_m2=net,
+                perimeter_m=perimeter,
+                cutting_minutes=cutting / 60,
+                clean_up_minutes=clean_up / 60,
+                minutes=(cutting + clean_up) / 60,
+                method="handbook",
             )
         )
     return pd.concat(tables, ignore_index=True)
@@ -130,7 +139,8 @@ def mowing_by_surface(by_patch: pd.DataFrame) -> list[dict]:
     """
     keys = ["surface", "machine", "width_m"]
     sums = ["net_m2", "perimeter_m", "cutting_minutes", "clean_up_minutes", "minutes"]
-    grouped = by_patch.groupby(keys, sort=False)
-    table = grouped[sums].sum()
-    table.insert(0, "patches", grouped.size())
-    return table.assign(method="handbook").reset_index().to_dict("records")
+    rows = []
+    for (surface, machine, width), group in by_patch.groupby(keys, sort=False):  # type: ignore[misc]
+        row = {"surface": surface, "machine": machine, "width_m": float(width), "patches": len(group)}
+        rows.append({**row, **{name: float(group[name].to_numpy().sum()) for name in sums}, "method": "handbook"})
+    return rows

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from math import nan
 
 import numpy as np
 
@@ -84,7 +85,7 @@ def estimate_need(course: Course, job: Job, material: Material) -> Need:
     -------
     The need, patch by patch.
     """
-    on = members(course, job.on, job.holes, job.patches)
+    on = members(course, job)
     table = course.measured.patches
     net = np.where(on, table["net_m2"].to_numpy(), 0.0)
     beyond, factor = np.zeros(len(net)), Figure(1.0)
@@ -107,7 +108,8 @@ def _own_factors(job: Job, material: Material) -> Factors:
         live = float(pure_live_seed(material.purity, material.germination)) if job.rate_of == "live seed" else 1.0
         return {"rate": job.rate, "seed for each of live seed": Figure(1 / live)}
     if isinstance(job, Fertilise) and isinstance(material, Fertiliser):
-        content = dict(material.analysis)[job.nutrient] if job.nutrient else 1.0  # type: ignore[index]
+        shares = {str(name): share for name, share in material.analysis.items()}
+        content = shares[job.nutrient] if job.nutrient else 1.0
         return {"rate": job.rate, "product for each of nutrient": Figure(1 / content)}
     raise TypeError(f"{job.work} does not use {material.kind}")
 
@@ -127,12 +129,21 @@ def material_factors(material: Material) -> tuple[Factors, Factors]:
     return {}, {}
 
 
+def price_per_kg(material: Material) -> float:
+    """What a kilogram of it costs; NaN where the settings give no price."""
+    if material.price is None:
+        return nan
+    if material.price.per_kg is not None:
+        return material.price.per_kg
+    return nan if isinstance(material, Sand) or material.pack is None else material.price.amount / material.pack
+
+
 def cores_volume(course: Course, jobs: list[Job]) -> float:
     """Volume of the cores that hollow tines leave on top, as they come out of the ground. [m3]"""
     total = 0.0
     for job in jobs:
         if isinstance(job, HollowTine):
-            on = members(course, job.on, job.holes, job.patches)
+            on = members(course, job)
             area = float(course.measured.patches.loc[on, "net_m2"].sum())
             total += area * float(hole_volume(job.tine, *job.spacing, job.depth.mean)) * job.times
     return total

@@ -54,10 +54,11 @@ class LoadChoice:
 
 @dataclass(frozen=True)
 class Driver:
-    """A cause of uncertainty and its share of the whole variance of the amount."""
+    """A cause of uncertainty, its share of the whole variance, and the standard deviation it alone gives the amount."""
 
     name: str
     share: float
+    sd_kg: float = 0.0
 
 
 @dataclass(frozen=True)

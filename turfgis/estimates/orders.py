@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-from math import ceil
+from math import isnan
 
 import numpy as np
 
 from turfgis.errors import SettingsError
 from turfgis.estimates.course import Course
-from turfgis.estimates.needs import Need, cores_volume, estimate_need, material_factors
-from turfgis.estimates.order import LoadChoice, Nutrient, Order, OrderLine
+from turfgis.estimates.loads import load_choices
+from turfgis.estimates.needs import Need, cores_volume, estimate_need, material_factors, price_per_kg
+from turfgis.estimates.order import Nutrient, Order, OrderLine
 from turfgis.estimates.remarks import order_remarks
-from turfgis.estimates.risk import Amount, estimate_amount
+from turfgis.estimates.risk import estimate_amount
 from turfgis.estimates.working import work_out
 from turfgis.formulas.chance import Figure, product_moments
 from turfgis.formulas.fertiliser import element_from_oxide
 from turfgis.formulas.packs import whole_packs
 from turfgis.measure.accuracy import area_covariance
 from turfgis.settings import CourseSettings
-from turfgis.settings.models import Fertiliser, HollowTine, Mow, Sand
-
-# Loads whose chance of running short lies outside these are not worth a line.
-ALMOST_CERTAIN, ALMOST_NEVER = 0.995, 0.005
+from turfgis.settings.models import Fertiliser, HollowTine, Material, Mow, Sand
+from turfgis.settings.values import OXIDES
 
 
 def orders_for(
@@ -84,10 +83,12 @@ def _order(course: Course, settings: CourseSettings, group: str | None, key: str
     amount = estimate_amount(needs, shared, covariance)
     to_order = max(amount.mean - material.stock, 0.0)
     unit = material.load if isinstance(material, Sand) else material.pack
-    loads = _load_choices(amount, material.stock, unit, settings.risk) if isinstance(material, Sand) and unit else ()
-    units = _advised(loads, settings.risk) if loads else int(whole_packs(to_order, unit)) if unit else None
+    loads, units = (), int(whole_packs(to_order, unit)) if unit else None
+    if isinstance(material, Sand) and unit:
+        loads, units = load_choices(amount, material.stock, unit, settings.risk)
     lines = _lines(course, needs, dry_factors, delivered_factors, bulk=isinstance(material, Sand))
-    working = work_out(system, material, needs, amount, to_order, unit, units, settings.risk)
+    nutrients = _nutrients(needs, material, amount.mean) if isinstance(material, Fertiliser) else ()
+    working = work_out(system, material, needs, amount, to_order, unit, units, settings.risk, nutrients)
     return Order(
         group=group or "",
         material=key,
@@ -105,7 +106,7 @@ def _order(course: Course, settings: CourseSettings, group: str | None, key: str
         risk=settings.risk,
         drivers=amount.drivers,
         method=amount.method,
-        nutrients=_nutrients(needs, material, amount.mean) if isinstance(material, Fertiliser) else (),
+        nutrients=nutrients,
         cores_m3=cores_volume(course, [job for job in jobs if isinstance(job, HollowTine)]),
         cost=_cost(material, to_order, unit, units),
         currency=settings.currency,
@@ -118,48 +119,32 @@ def _order(course: Course, settings: CourseSettings, group: str | None, key: str
 
 def _lines(course: Course, needs: list[Need], dry: dict, delivered: dict, bulk: bool) -> tuple[OrderLine, ...]:
     """One line a patch, all jobs together; its treated area is that of the job that reaches furthest."""
-    over_area = sum(need.per_m2 * need.treated_m2 for need in needs)
-    treated = np.max([need.treated_m2 for need in needs], axis=0)
-    to_dry, to_delivered = product_moments(list(dry.values()))[0], product_moments(list(delivered.values()))[0]
     on = np.any([need.on for need in needs], axis=0)
-    chosen = course.measured.patches[on]
+    placed = np.sum([need.per_m2 * need.treated_m2 for need in needs], axis=0)[on]
+    treated = np.max([need.treated_m2 for need in needs], axis=0)[on]
+    to_dry, to_delivered = (product_moments(factors.values())[0] for factors in (dry, delivered))
+    chosen = course.measured.patches.loc[on]
     return tuple(
         OrderLine(
-            patch=row.patch,
-            surface=row.surface,
-            hole=row.hole,
-            net_m2=float(row.net_m2),
+            patch=patch,
+            surface=surface,
+            hole=hole,
+            net_m2=float(net),
             treated_m2=float(ground),
             dry_kg=float(amount * to_dry),
             delivered_kg=float(amount * to_dry * to_delivered),
             volume_m3=float(amount) if bulk else 0.0,
         )
-        for row, ground, amount in zip(chosen.itertuples(), treated[on], over_area[on], strict=True)
+        for patch, surface, hole, net, ground, amount in zip(
+            *(chosen[name] for name in ("patch", "surface", "hole", "net_m2")), treated, placed, strict=True
+        )
     )
 
 
-def _load_choices(amount: Amount, stock: float, load: float, risk: float) -> tuple[LoadChoice, ...]:
-    most = ceil(max(amount.mean + 8 * amount.sd - stock, 0.0) / load) + 1
-    counts = np.arange(most + 1)
-    chances = amount.chance_above(counts * load + stock)
-    first = max(int(np.searchsorted(-chances, -ALMOST_CERTAIN)) - 1, 0)
-    last = int(np.searchsorted(-chances, -min(ALMOST_NEVER, risk / 2))) + 1
-    return tuple(
-        LoadChoice(int(count), count * load / 1000, float(chance))
-        for count, chance in zip(counts[first : last + 1], chances[first : last + 1], strict=True)
-    )
-
-
-def _advised(loads: tuple[LoadChoice, ...], risk: float) -> int:
-    return next(choice.loads for choice in loads if choice.chance_short <= risk)
-
-
-def _cost(material, to_order: float, unit: float | None, units: int | None) -> float | None:
-    if material.price is None:
-        return None
-    if material.price.per_kg is None:
-        return material.price.amount * units
-    return material.price.per_kg * (to_order if unit is None or units is None else units * unit)
+def _cost(material: Material, to_order: float, unit: float | None, units: int | None) -> float | None:
+    """Of whole loads or packs where there are any, else of the weight."""
+    price = price_per_kg(material)
+    return None if isnan(price) else price * (to_order if unit is None or units is None else units * unit)
 
 
 def _moisture_words(moisture: Figure) -> str:
@@ -173,12 +158,12 @@ def _moisture_words(moisture: Figure) -> str:
 def _nutrients(needs: list[Need], material: Fertiliser, product_kg: float) -> tuple[Nutrient, ...]:
     net_ha = float(np.max([need.net_m2 for need in needs], axis=0).sum()) / 1e4
     treated_ha = float(np.max([need.treated_m2 for need in needs], axis=0).sum()) / 1e4
-    amounts = {name: share * product_kg for name, share in material.analysis.items()}
-    for oxide, element in (("P2O5", "P"), ("K2O", "K"), ("MgO", "Mg"), ("CaO", "Ca"), ("SO3", "S")):
-        if oxide in amounts and element not in amounts:
+    amounts = {str(name): share * product_kg for name, share in material.analysis.items()}
+    for oxide, element in OXIDES.items():
+        if oxide in amounts:
             amounts[element] = float(element_from_oxide(oxide, amounts[oxide]))
     return tuple(
-        Nutrient(str(name), kg, kg / net_ha if net_ha else 0.0, kg / treated_ha if treated_ha else 0.0)
+        Nutrient(name, kg, kg / net_ha if net_ha else 0.0, kg / treated_ha if treated_ha else 0.0)
         for name, kg in amounts.items()
         if kg > 0
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from turfgis.estimates.course import Course
 from turfgis.estimates.needs import Need
+from turfgis.layers.words import hole_text
 from turfgis.published.ranges import remark
 from turfgis.settings.models import Fertilise, Material, Sand, Topdress
 
@@ -36,13 +37,7 @@ def order_remarks(course: Course, material: Material, needs: list[Need]) -> tupl
             if figure.exact
         ]
     for need in needs:
-        job = need.job
-        if not need.on.any():
-            said.append(f"Job '{job.name}' is done on no patch: no {' or '.join(job.on)} was found where it looks.")
-        if isinstance(job, Topdress):
-            said.append(_named(job.name, remark("topdressing_depth", job.depth.mean)))
-        if isinstance(job, Fertilise) and job.nutrient == "N":
-            said.append(_named(job.name, remark("nitrogen_per_application", job.rate.mean)))
+        said += _job_remarks(course, need)
     if exact and isinstance(material, Sand):
         said.append(
             "Taken as exact, because no spread was given: " + ", ".join(exact) + ". The chance of running short is "
@@ -55,8 +50,26 @@ def order_remarks(course: Course, material: Material, needs: list[Need]) -> tupl
     return tuple(text for text in said if text)
 
 
+def _job_remarks(course: Course, need: Need) -> list[str]:
+    job, where = need.job, " or ".join(need.job.on)
+    said = []
+    if not need.on.any():
+        said.append(f"Job '{job.name}' is done on no patch: no {where} was found where it looks.")
+    elif job.holes is not None:
+        found = set(course.measured.patches.loc[need.on, "hole"])
+        bare = [str(hole) for hole in job.holes if hole_text(hole) not in found]
+        if bare:
+            said.append(f"Job '{job.name}' finds no {where} on hole {', '.join(bare)}.")
+    if isinstance(job, Topdress):
+        said.append(_named(job.name, remark("topdressing_depth", job.depth.mean)))
+    if isinstance(job, Fertilise) and job.nutrient == "N":
+        said.append(_named(job.name, remark("nitrogen_per_application", job.rate.mean)))
+    return said
+
+
 def _without_spread(need: Need) -> list[str]:
-    return [name for name in ("depth", "depth of holes", "fill") if name in need.own and need.own[name].exact]
+    names = [name for name in ("depth", "depth of holes", "fill") if name in need.own and need.own[name].exact]
+    return [*names, "overthrow"] if need.beyond_m2.any() and need.beyond.exact else names
 
 
 def _named(job: str, text: str) -> str:

@@ -8,7 +8,12 @@ import numpy as np
 
 from turfgis.estimates.needs import Factors, Need
 from turfgis.estimates.order import Driver
-from turfgis.formulas.chance import DRAWS, SEED, Figure, normal_chance_above, product_moments
+from turfgis.formulas.chance import DRAWS, SEED, Figure, chance_above, raw_moments
+
+# An amount that leans further than this is drawn: the closed form would be out by more than half a percentage point.
+SKEWNESS_LIMIT = 0.5
+# Below these shares of the mean, a spread is too small for its lean, or itself, to be told from the noise of floats.
+SMALL_SPREAD, NO_SPREAD = 1e-3, 1e-7
 
 
 @dataclass(frozen=True)
@@ -18,31 +23,32 @@ class Amount:
 
     Attributes
     ----------
-    mean, sd
-        In closed form. [kg]
+    mean, sd, skewness
+        In closed form. [kg], [kg], [-]
     drivers
         What the spread comes from, the largest first; shares sum to one.
     draws
-        Sorted random values where a figure is skewed. [kg] Empty where the closed form serves.
+        Sorted random values where the closed form does not serve. [kg] Empty where it does.
     """
 
     mean: float
     sd: float
+    skewness: float
     drivers: tuple[Driver, ...]
     draws: np.ndarray
 
     def chance_above(self, level: np.ndarray) -> np.ndarray:
         """Chance that more than ``level`` is needed. [-]"""
         if not len(self.draws):
-            return normal_chance_above(level, self.mean, self.sd)
+            return chance_above(level, self.mean, self.sd, self.skewness)
         return 1 - np.searchsorted(self.draws, level, side="right") / len(self.draws)
 
     @property
     def method(self) -> str:
         """How the chance was worked out, in words."""
         if len(self.draws):
-            return f"{len(self.draws):,} seeded draws, because some spreads are skewed"
-        return "closed form: mean and variance of products of independent figures, normal spread"
+            return f"{len(self.draws):,} seeded draws, because some spreads are wide or not normal"
+        return "closed form: mean, variance and skewness of a sum of products of independent normal figures"
 
 
 def estimate_amount(needs: list[Need], shared: Factors, covariance: np.ndarray) -> Amount:
@@ -69,21 +75,37 @@ def estimate_amount(needs: list[Need], shared: Factors, covariance: np.ndarray) 
     beyond = np.array([need.beyond_m2.sum() for need in needs])
     factor_sd = np.array([np.sqrt(need.beyond.variance) for need in needs])
     times = np.array([need.times for need in needs], dtype=float)
-    own = np.array([product_moments(list(need.own.values())) for need in needs])
-    rate, rate_variance = own[:, 0] * times, own[:, 1] * times**2
-    ground = area + beyond
-    ground_covariance = covariance + np.diag((beyond * factor_sd) ** 2)
-    # E[Q^2] of the sum over jobs; the figures of two jobs are independent, their areas are not
-    rate_products = np.outer(rate, rate) + np.diag(rate_variance)
-    square = float((rate_products * (np.outer(ground, ground) + ground_covariance)).sum())
-    total = float(rate @ ground)
-    variance = square - total**2
-    mean, shared_variance = product_moments(list(shared.values()))
-    sd = np.sqrt(max(shared_variance * square + mean**2 * variance, 0.0))
-    skewed = any(figure.skewed for figure in _figures(needs, shared))
-    draws = _drawn(needs, shared, covariance, area, beyond, times) if skewed else np.empty(0)
-    drivers = _drivers(needs, shared, covariance, mean, rate, area, beyond)
-    return Amount(mean * total, float(sd), drivers, draws)
+    rates = np.array([raw_moments(need.own.values()) for need in needs]) * times[:, None] ** [1, 2, 3]
+    of_jobs = _sum_moments(rates, area + beyond, covariance + np.diag((beyond * factor_sd) ** 2))
+    mean, square, cube = raw_moments(shared.values()) * of_jobs
+    sd = float(np.sqrt(max(square - mean**2, 0.0)))
+    sd = 0.0 if sd < NO_SPREAD * mean else sd
+    skewness = float((cube - 3 * mean * square + 2 * mean**3) / sd**3) if sd > SMALL_SPREAD * mean else 0.0
+    simple = skewness <= SKEWNESS_LIMIT and all(figure.normal for figure in _figures(needs, shared))
+    draws = np.empty(0) if simple else _drawn(needs, shared, covariance, area, beyond, times)
+    drivers = _drivers(needs, shared, covariance, rates[:, 0], area, beyond)
+    return Amount(float(mean), sd, skewness, drivers, draws)
+
+
+def _sum_moments(rates: np.ndarray, ground: np.ndarray, covariance: np.ndarray) -> np.ndarray:
+    """
+    First three raw moments of a sum of rates times grounds.
+
+    Rates of two jobs are independent, their grounds are not; these spread as normal figures do.
+    """
+    one, two, three = rates.T
+    rate_pairs, rate_triples = np.multiply.outer(one, one), np.multiply.outer(one, np.multiply.outer(one, one))
+    for place in range(len(one)):
+        rate_pairs[place, place] = two[place]
+        for both in ((place, place), (place, slice(None), place), (slice(None), place, place)):
+            rate_triples[both] = two[place] * one
+    for place in range(len(one)):
+        rate_triples[place, place, place] = three[place]
+    pairs = np.multiply.outer(ground, ground) + covariance
+    lone = np.multiply.outer(ground, covariance)  # E[xyz] = xyz + x cov(y, z) + y cov(x, z) + z cov(x, y)
+    triples = np.multiply.outer(ground, np.multiply.outer(ground, ground)) + lone
+    triples += lone.transpose(1, 0, 2) + lone.transpose(2, 1, 0)
+    return np.array([one @ ground, (rate_pairs * pairs).sum(), (rate_triples * triples).sum()])
 
 
 def _figures(needs: list[Need], shared: Factors) -> list[Figure]:
@@ -110,8 +132,9 @@ def _product(figures: Factors, rng: np.random.Generator) -> np.ndarray:
     return product
 
 
-def _drivers(needs, shared, covariance, mean, rate, area, beyond) -> tuple[Driver, ...]:
+def _drivers(needs, shared, covariance, rate, area, beyond) -> tuple[Driver, ...]:
     """Each cause alone, all others held at their mean (first-order, GUM 5.1.2)."""
+    mean = raw_moments(shared.values())[0]
     amount = mean * rate * (area + beyond)
     total = amount.sum()
     variances = {name: total**2 * _relative(figure) for name, figure in shared.items()}
@@ -125,7 +148,7 @@ def _drivers(needs, shared, covariance, mean, rate, area, beyond) -> tuple[Drive
     if whole <= 0:
         return ()
     ranked = sorted(((value, name) for name, value in variances.items() if value > 0), key=lambda pair: -pair[0])
-    return tuple(Driver(name, float(value / whole)) for value, name in ranked)
+    return tuple(Driver(name, float(value / whole), float(np.sqrt(value))) for value, name in ranked)
 
 
 def _relative(figure: Figure) -> float:

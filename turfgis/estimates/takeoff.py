@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pandas as pd
 
 from turfgis.estimates.course import Course, members
 from turfgis.estimates.mowing import Mower, estimate_mowing
-from turfgis.estimates.needs import estimate_need, material_factors
+from turfgis.estimates.needs import estimate_need, material_factors, price_per_kg
 from turfgis.formulas.chance import product_moments
-from turfgis.settings.models import Mow
+from turfgis.settings.models import Job, Machine, Material, Mow
 
 COLUMNS = (
     "job",
@@ -44,59 +46,65 @@ def estimate_takeoff(course: Course) -> pd.DataFrame:
     standard uncertainty of the row by itself; rows share figures, so it does not add up over rows.
     """
     settings = course.needs_settings("a take-off needs jobs")
-    patches = course.measured.patches
     tables = []
     for job in settings.job:
         if isinstance(job, Mow):
-            machine = settings.machine[job.machine]
-            mower = Mower(job.machine, machine.width, machine.overlap, machine.speed, machine.efficiency, tuple(job.on))
-            chosen = patches.loc[members(course, job.on, job.holes, job.patches), "patch"]
-            rows = estimate_mowing(course, [mower])
-            rows = rows[rows["patch"].isin(chosen)]
-            tables.append(
-                rows[["patch", "surface", "hole", "net_m2"]].assign(
-                    job=job.name,
-                    group=job.group,
-                    work=job.work,
-                    treated_m2=rows["net_m2"],
-                    resource="machine",
-                    material=job.machine,
-                    quantity=rows["minutes"] * 60 * job.times,
-                    unit="s",
-                    u_quantity=np.nan,
-                    cost=np.nan,
-                )
-            )
+            tables.append(_machine_rows(course, job, settings.machine[job.machine]))
         elif job.material is not None:
-            tables.append(_material_rows(course, job, patches))
+            tables.append(_material_rows(course, job, settings.material[job.material]))
     if not tables:
         return pd.DataFrame({name: [] for name in COLUMNS})
-    return pd.concat(tables, ignore_index=True)[list(COLUMNS)]
+    return pd.concat(tables, ignore_index=True)
 
 
-def _material_rows(course: Course, job, patches: pd.DataFrame) -> pd.DataFrame:
-    material = course.needs_settings("a take-off needs jobs").material[job.material]
+def _rows(course: Course, job: Job, on: np.ndarray, columns: dict[str, Any]) -> pd.DataFrame:
+    """The patches of a job, and what it needs on each."""
+    patches = course.measured.patches.loc[on, ["patch", "surface", "hole", "net_m2"]]
+    table = {"job": job.name, "group": job.group, "work": job.work, **{name: patches[name] for name in patches}}
+    return pd.DataFrame({**table, **columns}, columns=list(COLUMNS))
+
+
+def _machine_rows(course: Course, job: Mow, machine: Machine) -> pd.DataFrame:
+    mower = Mower(job.machine, machine.width, machine.overlap, machine.speed, machine.efficiency, tuple(job.on))
+    on, rows = members(course, job), estimate_mowing(course, [mower]).set_index("patch")
+    chosen = course.measured.patches.loc[on]
+    minutes = rows.loc[chosen["patch"].to_numpy(), "minutes"].to_numpy(dtype=float)
+    return _rows(
+        course,
+        job,
+        on,
+        {
+            "treated_m2": chosen["net_m2"],
+            "resource": "machine",
+            "material": job.machine,
+            "quantity": minutes * 60 * job.times,
+            "unit": "s",
+            "u_quantity": np.nan,
+            "cost": np.nan,
+        },
+    )
+
+
+def _material_rows(course: Course, job: Job, material: Material) -> pd.DataFrame:
     need = estimate_need(course, job, material)
     dry, delivered = material_factors(material)
-    factors = [*dry.values(), *delivered.values(), *need.own.values()]
-    mean, variance = product_moments(factors)
-    chosen = patches[need.on]
-    treated = need.treated_m2[need.on]
-    area_variance = chosen["u_own_m2"].to_numpy() ** 2 + chosen["u_bias_m2"].to_numpy() ** 2
-    beyond_variance = need.beyond_m2[need.on] ** 2 * need.beyond.variance
-    spread = variance * treated**2 + (mean**2 + variance) * (area_variance + beyond_variance)
+    mean, variance = product_moments([*dry.values(), *delivered.values(), *need.own.values()])
+    treated, beyond = need.treated_m2[need.on], need.beyond_m2[need.on]
+    chosen = course.measured.patches.loc[need.on]
+    area_variance = chosen["u_own_m2"].to_numpy(dtype=float) ** 2 + chosen["u_bias_m2"].to_numpy(dtype=float) ** 2
+    spread = variance * treated**2 + (mean**2 + variance) * (area_variance + beyond**2 * need.beyond.variance)
     kg = mean * need.times * treated
-    price = material.price
-    per_kg = np.nan if price is None else price.per_kg if price.per_kg is not None else price.amount / material.pack
-    return chosen[["patch", "surface", "hole", "net_m2"]].assign(
-        job=job.name,
-        group=job.group,
-        work=job.work,
-        treated_m2=treated,
-        resource="material",
-        material=job.material,
-        quantity=kg,
-        unit="kg",
-        u_quantity=np.sqrt(spread) * need.times,
-        cost=kg * per_kg,
+    return _rows(
+        course,
+        job,
+        need.on,
+        {
+            "treated_m2": treated,
+            "resource": "material",
+            "material": job.material if not isinstance(job, Mow) else None,
+            "quantity": kg,
+            "unit": "kg",
+            "u_quantity": np.sqrt(spread) * need.times,
+            "cost": kg * price_per_kg(material),
+        },
     )

@@ -176,7 +176,7 @@ def check_range(crs: CRS, low: np.ndarray, high: np.ndarray, file: str, layer: s
     if reach[0] <= 90.0 and reach[1] <= 180.0:
         raise LayerError(
             f"{where}: a latitude of {reach[1]:.8g} is beyond 90 degrees, such as in {example}; longitude and latitude "
-            "look swapped. Say swap_axes = true for this layer in course.toml"
+            "look swapped. Say swap_axes = true for this layer in course.toml, or --swap-axes on the command line"
         )
     if reach[0] <= 360.0 and reach[1] <= 90.0:
         raise LayerError(f"{where}: a longitude of {reach[0]:.8g} is beyond 180 degrees; west of Greenwich is negative")

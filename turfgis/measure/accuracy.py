@@ -68,7 +68,6 @@ def area_uncertainties(
     own = offset_area_uncertainty(perimeter, accuracy)
     by_vertex = ~np.isnan(vertex_sd)
     if by_vertex.any():
-        own = np.where(by_vertex, 0.0, own)
         own[by_vertex] = vertex_uncertainty(shapes[by_vertex], vertex_sd[by_vertex])
     return own, offset_area_uncertainty(perimeter, edge_bias)
 

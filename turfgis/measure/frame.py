@@ -5,16 +5,29 @@ An area in this frame is the area on the ellipsoid (relative difference about 1e
 in a million within 10 km of its centre. Areas are never taken from Web Mercator or a transverse Mercator grid.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import lru_cache
+from math import degrees
+from typing import Any
 
 import numpy as np
 import pyproj
 import shapely
-from pyproj.crs import ProjectedCRS
-from pyproj.crs.coordinate_operation import LambertAzimuthalEqualAreaConversion
 
-# Longer edges are parted before they are projected, because they are straight in the drawing, not in the frame.
-LONGEST_EDGE_M = 2000.0
+# An edge is straight in the drawing, not in the frame. What lies between grows with the cube of its length: up to
+# 0.0003 m2 for an edge of this length along a parallel at 56 degrees, so longer ones are halved until they are shorter.
+LONGEST_EDGE_M = 30.0
+MOST_HALVINGS = 12
+
+# OGC 18-010r7, Well-known text representation of coordinate reference systems. Text, because the library takes fifty
+# times as long to make the same system out of its parts.
+FRAME_WKT = """PROJCRS["Local equal-area frame of the course", BASE{base},
+    CONVERSION["Local equal-area frame", METHOD["Lambert Azimuthal Equal Area", ID["EPSG", 9820]],
+        PARAMETER["Latitude of natural origin", {latitude}, ANGLEUNIT["degree", 0.0174532925199433]],
+        PARAMETER["Longitude of natural origin", {longitude}, ANGLEUNIT["degree", 0.0174532925199433]],
+        PARAMETER["False easting", 0, LENGTHUNIT["metre", 1]],
+        PARAMETER["False northing", 0, LENGTHUNIT["metre", 1]]],
+    CS[Cartesian, 2], AXIS["(E)", east], AXIS["(N)", north], LENGTHUNIT["metre", 1]]"""
 
 
 def local_frame(centres: Sequence[tuple[pyproj.CRS, float, float]]) -> pyproj.CRS:
@@ -39,18 +52,51 @@ def local_frame(centres: Sequence[tuple[pyproj.CRS, float, float]]) -> pyproj.CR
     datums = {crs.geodetic_crs.name: crs.geodetic_crs for crs, _, _ in centres if crs.geodetic_crs is not None}
     base = next(iter(datums.values())) if len(datums) == 1 else pyproj.CRS(4326)
     base = base.to_2d() if len(base.axis_info) > 2 else base
-    degrees = []
-    for crs, x, y in centres:
-        if crs.is_geographic:
-            degrees.append((x, y))
-        else:
-            geographic = pyproj.Transformer.from_crs(crs, crs.geodetic_crs, always_xy=True)
-            degrees.append(geographic.transform(x, y))
-    longitude, latitude = np.median(np.asarray(degrees), axis=0).round(2)
-    conversion = LambertAzimuthalEqualAreaConversion(
-        latitude_natural_origin=float(latitude), longitude_natural_origin=float(longitude)
-    )
-    return ProjectedCRS(conversion, name="Local equal-area frame of the course", geodetic_crs=base)
+    places = np.array([_longitude_latitude(crs, x, y) for crs, x, y in centres])
+    places[:, 0] = near_meridian(places[:, 0], places[0, 0])
+    longitude, latitude = np.median(places, axis=0).round(2)
+    return pyproj.CRS.from_wkt(FRAME_WKT.format(base=base.to_wkt(), latitude=latitude, longitude=longitude))
+
+
+def _longitude_latitude(crs: pyproj.CRS, x: float, y: float) -> tuple[float, float]:
+    """A place in degrees; some old systems count their longitudes in other units."""
+    geographic = crs.geodetic_crs
+    if geographic is None:
+        return x, y
+    if not crs.is_geographic:
+        x, y = transformer(crs, geographic).transform(x, y)
+    unit = degrees(geographic.axis_info[0].unit_conversion_factor)
+    return x * unit, y * unit
+
+
+def near_meridian(longitude: np.ndarray, meridian: float) -> np.ndarray:
+    """
+    Longitudes told so that none is more than half a turn from a meridian. [degrees]
+
+    Examples
+    --------
+    >>> near_meridian(np.array([179.5, -179.5]), 180.0)
+    array([179.5, 180.5])
+    """
+    turns = np.round((longitude - meridian) / 360.0)
+    return longitude - 360.0 * turns if turns.any() else longitude
+
+
+@lru_cache(maxsize=64)
+def transformer(crs: pyproj.CRS, other: pyproj.CRS) -> pyproj.Transformer:
+    """The way from one system to another, x before y. Finding it takes longer than going it, so it is kept."""
+    return pyproj.Transformer.from_crs(crs, other, always_xy=True)
+
+
+def middle(shapes: np.ndarray, crs: pyproj.CRS) -> tuple[float, float]:
+    """The middle of the first corners of all shapes, x before y; the median, so that a stray one does not move it."""
+    xy, owner = shapely.get_coordinates(shapes, return_index=True)
+    xy = xy[np.flatnonzero(np.diff(owner, prepend=-1))]
+    xy = xy[np.isfinite(xy).all(axis=1)]
+    if not len(xy):
+        return 0.0, 0.0
+    x = near_meridian(xy[:, 0], xy[0, 0]) if crs.is_geographic else xy[:, 0]
+    return float(np.median(x)), float(np.median(xy[:, 1]))
 
 
 def project(shapes: np.ndarray, crs: pyproj.CRS, frame: pyproj.CRS) -> np.ndarray:
@@ -66,40 +112,92 @@ def project(shapes: np.ndarray, crs: pyproj.CRS, frame: pyproj.CRS) -> np.ndarra
 
     Returns
     -------
-    New array of geometries in the frame. [m] Edges stay straight in the system they were drawn in.
+    New array of geometries in the frame. [m] Edges of areas stay straight in the system they were drawn in: long ones
+    get points of their own, the same ones in every shape that shares the edge.
     """
-    transformer = pyproj.Transformer.from_crs(crs, frame, always_xy=True)
-
-    def moved(coordinates: np.ndarray) -> np.ndarray:
-        return np.column_stack(transformer.transform(coordinates[:, 0], coordinates[:, 1]))
-
-    projected = shapely.transform(shapes, moved)
-    long = longest_edge(projected) > LONGEST_EDGE_M
-    if long.any():
-        step = LONGEST_EDGE_M / (111_320.0 if crs.is_geographic else crs.axis_info[0].unit_conversion_factor)
-        projected[long] = shapely.transform(shapely.segmentize(shapes[long], step), moved)
+    move = _move(crs, frame)
+    xy, owner = shapely.get_coordinates(shapes, return_index=True)
+    there = np.column_stack(move(xy[:, 0], xy[:, 1]))
+    projected = shapely.set_coordinates(shapes.copy(), there)
+    long = np.unique(owner[1:][(_steps(there) > LONGEST_EDGE_M) & (owner[1:] == owner[:-1])])
+    long = long[shapely.get_dimensions(shapes[long]) == 2]
+    if len(long):
+        theirs = np.isin(owner, long)
+        projected[long] = _parted(projected[long], xy[theirs], crs, move)
     return projected
 
 
-def longest_edge(shapes: np.ndarray) -> np.ndarray:
-    """Length of the longest edge of each shape. [units of the shapes]"""
-    xy, owner = shapely.get_coordinates(shapes, return_index=True)
-    longest = np.zeros(len(shapes))
-    if len(xy) > 1:
-        same = owner[1:] == owner[:-1]
-        np.maximum.at(longest, owner[1:][same], np.hypot(*np.diff(xy, axis=0)[same].T))
-    return longest
+@lru_cache(maxsize=64)
+def _move(crs: pyproj.CRS, frame: pyproj.CRS) -> Callable[[np.ndarray, np.ndarray], tuple]:
+    """How points get into the frame. From longitude and latitude on its own datum its projection alone does it."""
+    geographic = frame.geodetic_crs
+    plain = geographic is not None and crs.is_geographic and crs.name == geographic.name and _in_degrees(crs)
+    return pyproj.Proj(frame) if plain else transformer(crs, frame).transform
 
 
-def datum_shift(crs: pyproj.CRS, frame: pyproj.CRS) -> float | None:
+def _in_degrees(crs: pyproj.CRS) -> bool:
+    """Degrees east of Greenwich: some old systems count otherwise."""
+    meridian = crs.prime_meridian
+    return crs.axis_info[0].unit_name == "degree" and meridian is not None and meridian.longitude == 0
+
+
+def _parted(
+    areas: np.ndarray, drawn: np.ndarray, crs: pyproj.CRS, move: Callable[[np.ndarray, np.ndarray], tuple]
+) -> np.ndarray:
+    """Areas in the frame, whose corners were drawn at ``drawn``, with their long edges halved as often as it takes."""
+    parts, owner = shapely.get_parts(areas, return_index=True)
+    there_is = ~shapely.is_empty(parts)
+    parts, owner = parts[there_is], owner[there_is]
+    rings, part = shapely.get_rings(parts, return_index=True)
+    there, ring = shapely.get_coordinates(rings, return_index=True)
+    if crs.is_geographic:
+        drawn[:, 0] = near_meridian(drawn[:, 0], drawn[0, 0])
+    length = np.where(ring[1:] == ring[:-1], _steps(there), 0.0)
+    long = np.flatnonzero((length > LONGEST_EDGE_M) & np.isfinite(length))
+    pieces = 2 ** np.minimum(np.ceil(np.log2(length[long] / LONGEST_EDGE_M)), MOST_HALVINGS).astype(int)
+    edge = np.repeat(long, pieces - 1)
+    step = np.arange(len(edge)) - np.repeat(np.cumsum(pieces - 1) - (pieces - 1), pieces - 1) + 1
+    # Shares of a half, a quarter and so on are exact, so that the points are the same whichever way the edge runs.
+    share = (step / np.repeat(pieces, pieces - 1))[:, None]
+    between = move(*(drawn[edge] * (1 - share) + drawn[edge + 1] * share).T)
+    there = np.insert(there, edge + 1, np.column_stack(between), axis=0)
+    ring = np.insert(ring, edge + 1, ring[edge])
+    moved_rings: Any = shapely.linearrings(there, indices=ring)
+    polygons: Any = shapely.polygons(moved_rings, indices=part)
+    alone = shapely.get_type_id(areas) == shapely.GeometryType.POLYGON
+    if alone.all():
+        return polygons
+    whole: Any = shapely.multipolygons(polygons, indices=owner)
+    return np.where(alone, polygons[np.searchsorted(owner, np.arange(len(areas)))], whole)
+
+
+def _steps(xy: np.ndarray) -> np.ndarray:
+    """From each point to the next; not a number where one of them cannot be shown in the frame."""
+    with np.errstate(invalid="ignore"):
+        return np.hypot(*np.diff(xy, axis=0).T)
+
+
+def datum_shift(crs: pyproj.CRS, frame: pyproj.CRS, x: float, y: float) -> float | None:
     """
     How far positions may be off because a datum shift is known only roughly here. [m]
 
+    Parameters
+    ----------
+    crs, frame
+        Where the shapes are and where they go.
+    x, y
+        A place among the shapes, in ``crs``: which shift is the best at hand depends on it.
+
     Returns
     -------
-    The accuracy stated for the best shift at hand, or None where there is no shift. Areas do not suffer from it.
+    The accuracy stated for the best shift at hand, nan where none is stated, or None where there is no shift. Areas do
+    not suffer from it.
     """
     if crs.geodetic_crs is None or frame.geodetic_crs is None or crs.geodetic_crs.name == frame.geodetic_crs.name:
         return None
-    accuracy = pyproj.Transformer.from_crs(crs, frame, always_xy=True).accuracy
-    return accuracy if accuracy is not None and accuracy > 0 else None
+    way = transformer(crs, frame)
+    way.transform(x, y)
+    accuracy = way.get_last_used_operation().accuracy
+    if accuracy is None or accuracy < 0:
+        return float("nan")
+    return accuracy or None

@@ -1,9 +1,8 @@
 """Ground that was drawn more than once, and who keeps it."""
 
 import pandas as pd
-import shapely
 
-from turfgis.layers.findings import Finding
+from turfgis.layers.findings import Finding, counted
 from turfgis.measure.patches import Measured
 
 TRIFLE_M2 = 0.01  # shared borders that miss each other by the width of a pencil are not worth a word
@@ -23,18 +22,18 @@ def measure_overlaps(measured: Measured) -> pd.DataFrame:
     One row a pair: ``keeps``, ``under`` (surfaces), ``file``, ``layer`` (of the lower one), ``area_m2``. Where three
     shapes lie on each other, their common ground stands in three rows.
     """
-    shapes, drawn = measured.drawn.geometry.to_numpy(), measured.drawn
-    lower = drawn.iloc[measured.below]
-    table = pd.DataFrame(
+    drawn, ground = measured.drawn, measured.ground
+    worth_a_word = ground.twice_m2 > TRIFLE_M2
+    below, above = ground.below[worth_a_word], ground.above[worth_a_word]
+    return pd.DataFrame(
         {
-            "keeps": drawn["surface"].to_numpy()[measured.above],
-            "under": lower["surface"].to_numpy(),
-            "file": lower["file"].to_numpy(),
-            "layer": lower["layer"].to_numpy(),
-            "area_m2": shapely.area(shapely.intersection(shapes[measured.below], shapes[measured.above])),
+            "keeps": drawn["surface"].to_numpy()[above],
+            "under": drawn["surface"].to_numpy()[below],
+            "file": drawn["file"].to_numpy()[below],
+            "layer": drawn["layer"].to_numpy()[below],
+            "area_m2": ground.twice_m2[worth_a_word],
         }
     )
-    return table[table["area_m2"] > TRIFLE_M2].reset_index(drop=True)
 
 
 def by_surface(overlaps: pd.DataFrame) -> pd.DataFrame:
@@ -47,10 +46,11 @@ def by_surface(overlaps: pd.DataFrame) -> pd.DataFrame:
 def overlap_findings(overlaps: pd.DataFrame) -> list[Finding]:
     """One note for every layer and pair of surfaces, which says how much was drawn twice and who keeps it."""
     findings = []
-    for (file, layer, under, keeps), areas in overlaps.groupby(["file", "layer", "under", "keeps"], sort=False)[
-        "area_m2"
-    ]:
-        pairs = "1 pair" if len(areas) == 1 else f"{len(areas)} pairs"
-        text = f"{areas.sum():,.1f} m2 of {under} were drawn under {keeps} ({pairs}); the {keeps} keeps the ground."
-        findings.append(Finding("note", "drawn_twice", str(file), str(layer), "", text))
+    by_layer = overlaps.groupby(["file", "layer", "under", "keeps"], sort=False)["area_m2"].agg(["size", "sum"])
+    for row in by_layer.reset_index().to_dict("records"):
+        text = (
+            f"{row['sum']:,.1f} m2 of {row['under']} were drawn under {row['keeps']} ({counted(row['size'], 'pair')}); "
+            f"the {row['keeps']} keeps the ground."
+        )
+        findings.append(Finding("note", "drawn_twice", row["file"], row["layer"], "", text))
     return findings

@@ -3,6 +3,8 @@
 import numpy as np
 import shapely
 
+from turfgis.measure.nets import joined
+
 # A quarter turn in so many pieces keeps a rounded corner within 0.02 % of its area.
 QUARTER_PIECES = 32
 
@@ -31,7 +33,9 @@ def strips(around: np.ndarray, width: float) -> np.ndarray:
     78.5
     """
     grown = shapely.buffer(around, width, quad_segs=QUARTER_PIECES)
-    return shapely.difference(grown, shapely.union_all(around)) if len(around) else grown
+    place, other = shapely.STRtree(around).query(grown)
+    _, ground = joined(around, place, other)
+    return shapely.difference(grown, ground)
 
 
 def already_drawn(around: np.ndarray, drawn: np.ndarray, width: float) -> np.ndarray:
@@ -49,12 +53,13 @@ def already_drawn(around: np.ndarray, drawn: np.ndarray, width: float) -> np.nda
     -------
     Array of bool, one for each of ``around``.
     """
-    if not len(drawn):
-        return np.zeros(len(around), dtype=bool)
     edges = shapely.boundary(around)
-    nearby = shapely.buffer(shapely.union_all(drawn), width / 4)
-    share = shapely.length(shapely.intersection(edges, nearby)) / shapely.length(edges)
-    return share > 0.5
+    wide = shapely.buffer(drawn, width / 4)
+    place, near = shapely.STRtree(wide).query(edges)
+    place, cover = joined(wide, place, near)
+    along = np.zeros(len(around))
+    along[place] = shapely.length(shapely.intersection(edges[place], cover))
+    return along > shapely.length(edges) / 2
 
 
 def overthrow_areas(net: np.ndarray, reach: float) -> np.ndarray:
@@ -75,16 +80,17 @@ def overthrow_areas(net: np.ndarray, reach: float) -> np.ndarray:
 
     Examples
     --------
-    >>> round(float(overthrow_areas(np.array([shapely.box(0, 0, 10, 10)]), 0.5)[0]), 2)  # 4 x 10 x 0.5 + pi 0.25
-    20.78
+    Four sides of 10 m and four rounded corners: 4 x 10 x 0.5 + pi x 0.5^2 = 20.8 m2.
+
+    >>> round(float(overthrow_areas(np.array([shapely.box(0, 0, 10, 10)]), 0.5)[0]), 1)
+    20.8
     """
     if reach <= 0 or not len(net):
         return np.zeros(len(net))
     beyond = strips(net, reach)
     below, above = shapely.STRtree(beyond).query(beyond)
-    once = above < below
+    earlier = above < below
+    place, taken = joined(beyond, below[earlier], above[earlier])
     area = shapely.area(beyond)
-    for place in np.unique(below[once]):
-        earlier = shapely.union_all(beyond[above[once & (below == place)]])
-        area[place] = shapely.area(shapely.difference(beyond[place], earlier))
+    area[place] = shapely.area(shapely.difference(beyond[place], taken))
     return area

@@ -35,4 +35,6 @@ def with_treated(patches: gpd.GeoDataFrame, reach: float) -> gpd.GeoDataFrame:
     for name in dict.fromkeys(surface):
         on = surface == name
         beyond[on] = overthrow_areas(shapes[on], reach)
-    return patches.assign(treated_m2=patches["net_m2"] + beyond)
+    treated = patches.copy()
+    treated["treated_m2"] = patches["net_m2"] + beyond
+    return treated

@@ -48,6 +48,8 @@ def read_figure(value: Any, kind: str) -> Figure:
     if not found:
         return Figure(to_si(value, kind))
     middle, spread = (part.strip() for part in found.groups())
+    if not middle or not spread:
+        raise InputError(f"'{value}': write a figure before ± and its standard deviation behind it")
     if _BARE.fullmatch(spread) and not _BARE.fullmatch(middle):
         raise InputError(f"'{value}': the figure behind ± has no unit; write it with its unit or in %")
     if _BARE.fullmatch(middle):  # "75 ± 8 mm": one unit for both
@@ -55,12 +57,20 @@ def read_figure(value: Any, kind: str) -> Figure:
     likely = to_si(middle, kind)
     relative = spread.endswith("%") and not (kind == "share" and middle.endswith("%"))
     sd = abs(likely) * to_si(spread, "share") if relative else to_si(spread, kind)
-    if 0 < abs(likely) <= sd or (likely == 0 and sd):
+    if sd < 0:
+        raise InputError(f"'{value}': a standard deviation cannot be negative")
+    if sd and sd >= abs(likely):
         raise InputError(
             f"'{value}': a standard deviation as large as the figure itself would take it below zero; "
             "write its ends in place of it, as { low = ..., likely = ..., high = ... }"
         )
     return Figure(likely, sd=sd)
+
+
+def without_spread(text: str) -> str:
+    """What stands before the sign of the standard deviation."""
+    found = _SPREAD.fullmatch(text)
+    return found.group(1) if found else text
 
 
 def _triangle(value: dict, kind: str) -> Figure:

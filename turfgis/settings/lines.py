@@ -44,10 +44,11 @@ def key_lines(text: str) -> dict[tuple, int]:
 
 
 def line_of(lines: dict[tuple, int], path: tuple) -> int | None:
-    """The line of a key, or of the nearest table around it."""
+    """The line of a key, or of the first thing in it, or the same for the nearest table around it."""
     for length in range(len(path), 0, -1):
-        if path[:length] in lines:
-            return lines[path[:length]]
+        within = [line for key, line in lines.items() if key[:length] == path[:length]]
+        if within:
+            return lines.get(path[:length], min(within))
     return None
 
 

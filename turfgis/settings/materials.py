@@ -66,21 +66,28 @@ class _Material(Settings):
         if self.price is None:
             return ""
         kind, word = self.price.kind, "load" if "load" in type(self).model_fields else "pack"
-        own = {"kg": "mass", "m3": "volume", "m2": "area"}[self.base]
-        example = {"kg": "10 kg", "m3": "20 l", "m2": "40 m2"}[self.base]
+        own, size, example = _MEASURES[self.base]
         if kind in ("pack", "load"):
             if kind != word:
-                return f"is per {kind}, but {type(self).__name__.lower()} comes by the {word}; write it per {word}"
+                name = type(self).__name__.lower()
+                return f"is per {kind}, but {name} comes in {word}s; write it per {word}, or like {example}"
             if self.unit_size is None:
-                size = "20 t" if word == "load" else example
+                size = "20 t" if word == "load" else size
                 return f'is per {word}, but the material has no {word}; add {word} = "{size}" or so'
             return ""
         if kind == own or (own == "volume" and kind == "mass" and getattr(self, "density", None)):
             return ""
-        if own == "volume" and kind == "mass":
-            return 'is by weight, but the material is measured by volume; add density = "1.1 kg/l" or so'
-        by = {"mass": "weight", "volume": "volume", "area": "area"}
-        return f"is by {by[kind]}, but the material is measured by {by[own]}"
+        hint = ', or add density = "1.1 kg/l" or so' if own == "volume" and kind == "mass" else ""
+        return f"is by {_WORDS[kind]}, but the material is measured by {_WORDS[own]}; write it like {example}{hint}"
+
+
+# What amounts are counted in -> their kind, a pack of it, and a price for it.
+_MEASURES = {
+    "kg": ("mass", "10 kg", "42 EUR/t"),
+    "m3": ("volume", "20 l", "9 EUR/l"),
+    "m2": ("area", "40 m2", "4 EUR/m2"),
+}
+_WORDS = {"mass": "weight", "volume": "volume", "area": "area"}
 
 
 class Sand(_Material):

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 
 from turfgis.settings import models
 
-Path = tuple[Any, ...]
+Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
 
 LISTED = ("layer", "strip", "job")  # tables in double brackets
 NAMED = ("surface", "material", "machine", "season", "limit")  # tables in single brackets, each with a name of its own
@@ -26,6 +26,11 @@ TABLES: dict[str, type[BaseModel]] = {
     "limit": models.Limit,
 }
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
+HEADS: dict[str, type[BaseModel]] = {
+    **{f"[[{name}]]" if name in LISTED else f"[{name}.NAME]": model for name, model in TABLES.items()},
+    **{f'[material.NAME] with kind = "{kind}"': model for kind, model in KINDS.items()},
+    **{f'[[job]] with work = "{work}"': model for work, model in WORKS.items()},
+}
 
 
 def place_and_words(problem: Mapping[str, Any], data: dict) -> tuple[Path, str]:
@@ -43,24 +48,21 @@ def place_and_words(problem: Mapping[str, Any], data: dict) -> tuple[Path, str]:
     -------
     where, what
     """
-    where = _as_in_the_file(problem["loc"])
+    where: Path = _as_in_the_file(problem["loc"])
     kind, given, more = problem["type"], problem["input"], problem.get("ctx", {})
     if kind == "extra_forbidden":
         return where, _unknown_key(where, data)
     if kind == "missing":
-        hint = f"; write it with double brackets: [[{where[0]}]]" if where in {(name,) for name in LISTED} else ""
-        return where, f"is missing; it must be given{hint}"
+        return where, "is missing; it must be given" + ("; begin it with [[layer]]" if where == ("layer",) else "")
     if kind == "union_tag_invalid":
-        accepted = TAGS[where[0]][1]
-        return (*where, TAGS[where[0]][0]), f"'{more['tag']}' is not known{did_you_mean(more['tag'], accepted)}"
+        tag, accepted = TAGS[where[0]]
+        return (*where, tag), f"'{more['tag']}' is not known{did_you_mean(more['tag'], accepted)}"
     if kind == "union_tag_not_found":
         tag, accepted = TAGS[where[0]]
         if isinstance(given, dict):
             return where, f"needs the key {tag} (accepted: {', '.join(accepted)})"
         return where, _not_a_table(where, given)
     if kind == "literal_error":
-        if where[-1] == "[key]":
-            where = where[:-1]
         accepted = [name.strip("'") for name in more["expected"].replace(" or ", ", ").split(", ")]
         return where, f"'{given}' is not known{did_you_mean(str(given), accepted)}"
     if kind == "value_error":
@@ -69,18 +71,20 @@ def place_and_words(problem: Mapping[str, Any], data: dict) -> tuple[Path, str]:
 
 
 def _wrong_type(kind: str, where: Path, given: Any, more: Mapping[str, Any], else_said: str) -> str:
-    if kind in ("list_type", "dict_type", "model_type", "model_attributes_type"):
-        return _not_a_list(where, given) if kind == "list_type" else _not_a_table(where, given)
+    if kind == "list_type":
+        return _not_a_list(where, given)
+    if kind in ("dict_type", "model_type", "model_attributes_type"):
+        return _not_a_table(where, given)
     if kind == "string_type":
-        if isinstance(given, list | dict):
-            return f"{_toml(given)} is not text; write one name in quotes"
-        return f'{_toml(given)} is not text; write it in quotes, such as "{_toml(given)}"'
+        one = "one name" if isinstance(given, list | dict) else "it"
+        example = ', such as "EPSG:25832"' if where[-1] == "crs" else ""
+        return f"{_toml(given)} is not text; write {one} in quotes{example}"
     if kind == "string_too_short":
         return "is empty; write something between the quotes, or leave the key out"
     if kind == "string_pattern_mismatch":
         return f"'{given}' is not a currency; write its three capital letters, such as EUR"
     if kind == "too_short":
-        return "is empty; name at least one" if isinstance(where[-1], str) else "is empty"
+        return "is empty; name at least one"
     if kind == "bool_type":
         return f"{_toml(given)} is neither true nor false; write one of them, without quotes"
     if kind in ("int_type", "greater_than_equal", "less_than_equal"):
@@ -89,21 +93,21 @@ def _wrong_type(kind: str, where: Path, given: Any, more: Mapping[str, Any], els
 
 
 def _not_a_list(where: Path, given: Any) -> str:
-    if where in {(name,) for name in LISTED}:
+    if len(where) == 1:
         return f"write it with double brackets: [[{where[0]}]], and its keys below"
     example = f'["{given}"]' if isinstance(given, str) and given else '["green"]'
     return f"{_toml(given)} is not a list; write it as a list: {example}"
 
 
 def _not_a_table(where: Path, given: Any) -> str:
-    if where == ("map",):
+    if where[0] == "map":
         return "write it as a table: [map], and its keys below"
     if where[0] in LISTED:
         return f"{_toml(given)} is not a table; write [[{where[0]}]], and its keys below"
     if where[0] in NAMED:
         if len(where) == 1 and isinstance(given, list):
             return f"write it with single brackets and a name: [{where[0]}.NAME]"
-        if len(where) <= 2:
+        if not where[2:]:
             return f"{_toml(given)} is not a table; give each {where[0]} a name: [{where[0]}.NAME], and its keys below"
     return f'{_toml(given)} is not a table; write it like {{ {"N" if where[-1] == "analysis" else "GRN"} = "..." }}'
 
@@ -124,7 +128,9 @@ def _toml(value: Any) -> str:
 
 
 def _as_in_the_file(loc: Path) -> Path:
-    """The path as it stands in the file: without the name that the checker puts in for the sort of table."""
+    """The path as it stands in the file: without what the checker puts in for the sort of table, or for a key."""
+    if loc[-1:] == ("[key]",):
+        loc = loc[:-1]
     if len(loc) > 2 and loc[0] in TAGS and loc[2] in TAGS[loc[0]][1]:
         return (*loc[:2], *loc[3:])
     return tuple(loc)
@@ -133,30 +139,13 @@ def _as_in_the_file(loc: Path) -> Path:
 def _unknown_key(where: Path, data: dict) -> str:
     key, known = str(where[-1]), _known_keys(where[:-1], data)
     hint = did_you_mean(key, known)
-    if "did you mean" not in hint:
-        if len(where) > 1 and key in models.CourseSettings.model_fields:
-            hint = f"; '{key}' belongs at the top of the file, before the first [table]"
-        elif others := _tables_with(key, where[0] if len(where) > 1 else ""):
-            hint = f"; it is a key of {others}{hint}"
-    return f"unknown key '{key}'{hint}"
-
-
-def _tables_with(key: str, table: str) -> str:
-    """Sorts of the same table that have the key; for a key at the top of the file, all tables that do."""
-    if table in TAGS:
-        tag, sorts = TAGS[table]
-        return ", ".join(f'{tag} = "{name}"' for name, model in sorts.items() if key in model.model_fields)
-    if table:
-        return ""
-    every = TABLES | {name: model for name, (_, sorts) in TAGS.items() for model in sorts.values()}
-    for name, (_, sorts) in TAGS.items():
-        if any(key in model.model_fields for model in sorts.values()):
-            return f"[[{name}]]" if name in LISTED else f"[{name}.NAME]"
-    return ", ".join(
-        f"[[{name}]]" if name in LISTED else f"[{name}.NAME]" if name in NAMED else f"[{name}]"
-        for name, model in every.items()
-        if key in model.model_fields
-    )
+    elsewhere = [head for head, model in HEADS.items() if key in model.model_fields]
+    if "did you mean" in hint:
+        elsewhere = []
+    elif len(where) > 1 and key in models.CourseSettings.model_fields:
+        elsewhere = ["the top of the file, before the first [table]"]
+    belongs = f"; it belongs to {' or '.join(elsewhere[:3])}" if elsewhere else ""
+    return f"unknown key '{key}'{belongs}{hint}"
 
 
 def _known_keys(where: Path, data: dict) -> list[str]:

@@ -31,6 +31,7 @@ from turfgis.settings.values import (
     Share,
     Speed,
     Text,
+    Tiles,
     number,
 )
 from turfgis.settings.when import Interval, MonthFigures, Season
@@ -81,8 +82,6 @@ class Layer(Settings):
 
     @model_validator(mode="after")
     def _fits_together(self) -> "Layer":
-        if self.surface and self.surface_from:
-            raise InputError("surface and surface_from are both given; give one of them")
         if self.surfaces and not self.surface_from:
             raise InputError("surfaces says what the values of a column mean; name the column with surface_from")
         if self.role != "areas" and (self.surface or self.surface_from):
@@ -138,7 +137,7 @@ class Machine(Settings):
 class MapSetting(Settings):
     """``[map]``: an online background, only where the club asks for one."""
 
-    tiles: Text | None = None
+    tiles: Tiles | None = None
     tiles_credit: str = ""
 
 

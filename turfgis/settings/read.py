@@ -19,8 +19,10 @@ _IN_PLAIN_WORDS = {
     "Invalid value": "behind = stands no value; write text in quotes, lists in [ ], tables in { }",
     "Expected '=' after a key": "a line must read: key = value",
     "Invalid statement": "a line must read: key = value, or [table], or [[table]]",
-    "Illegal character": "a quote or a bracket is not closed",
-    "Unterminated string": "a quote or a bracket is not closed",
+    "Illegal character '\\n'": "a quote is not closed",
+    "Unterminated string": "a quote is not closed",
+    "Exceeds the limit": "a number of far too many digits",
+    "Duplicate inline table key": "this key was given before; take one of the two out",
     "Unclosed array": "a list is not closed with ]",
     "Unclosed inline table": "a table in { } is not closed; it must stand on one line",
     "Expected newline or end of document": "behind the value stands more than one thing; text with blanks needs quotes",
@@ -66,8 +68,7 @@ def read_settings(path: Path) -> models.CourseSettings:
         problems = list(cross_checks(settings))
         if not problems:
             return settings
-    lines = key_lines(text)
-    raise SettingsError("\n".join(_placed(path.name, lines, where, what) for where, what in problems))
+    raise SettingsError(_listed(path.name, key_lines(text), problems))
 
 
 def _text(path: Path) -> str:
@@ -118,6 +119,16 @@ def _key(where: tuple) -> str:
     return f"{key}: " if key else ""
 
 
-def _placed(file: str, lines: dict[tuple, int], where: tuple, what: str) -> str:
-    line = line_of(lines, where)
-    return f"{file}{f':{line}' if line else ''}: {_key(where)}{what}"
+def _listed(file: str, lines: dict[tuple, int], problems: list[tuple[tuple, str]]) -> str:
+    """One line a problem, from the top of the file down."""
+    misspelt = [(where[:-1], what) for where, what in problems if what.startswith("unknown key")]
+    placed = []
+    for where, what in problems:
+        if what.startswith("is missing") and any(
+            table == where[:-1] and f"did you mean '{where[-1]}'" in said for table, said in misspelt
+        ):
+            continue  # it is there, but for a slip of the pen that has a line of its own
+        line = line_of(lines, where)
+        said = f"{file}{f':{line}' if line else ''}: {_key(where)}{' '.join(what.split())}"
+        placed.append((line or 0, said))
+    return "\n".join(said for _, said in sorted(placed, key=lambda one: one[0]))

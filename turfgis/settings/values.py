@@ -8,7 +8,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 
 from turfgis.errors import InputError
 from turfgis.formulas.chance import Figure
-from turfgis.settings.figures import amount, read_spread, spread
+from turfgis.settings.figures import amount, read_spread, spread, without_spread
 
 
 class Settings(BaseModel):
@@ -99,7 +99,7 @@ def _read_overthrow(value: Any) -> Any:
     middle = value.get("likely") if isinstance(value, dict) else value
     if not isinstance(middle, str) or not any(sign.isdigit() for sign in middle):
         raise InputError(f"'{value}' is not an overthrow; write how far it lands past the edge, or a share in %")
-    if "%" in middle.split("±")[0]:
+    if "%" in without_spread(middle):
         return {"share": read_spread(value, "share", zero=True)}
     return {"reach": read_spread(value, "length", zero=True)}
 
@@ -118,6 +118,18 @@ def number(low: float, high: float, whole: bool = True) -> BeforeValidator:
 
 
 OverthrowText = Annotated[Overthrow, BeforeValidator(_read_overthrow)]
+
+
+def _check_tiles(address: str) -> str:
+    """The address of map pictures; the map itself looks closer at it."""
+    if not address.startswith("https://") or any(part not in address for part in ("{z}", "{x}", "{y}")):
+        raise InputError(
+            f"'{address}' is no address of map tiles; write it like https://tiles.example/{{z}}/{{x}}/{{y}}.png"
+        )
+    return address
+
+
+Tiles = Annotated[str, AfterValidator(_check_tiles)]
 
 
 def _pair(value: Any) -> Any:
@@ -149,7 +161,7 @@ def _check_analysis(analysis: dict) -> dict:
             raise InputError(
                 f"{oxide} and {element} are two ways to give one nutrient; give it once, as the label does"
             )
-    if sum(analysis.values()) > 1:
+    if sum(analysis.values()) > 1 + 1e-9:  # 70 %, 20 % and 10 % add up to a little more than 1 in floats
         raise InputError("the analysis adds up to more than 100 %")
     return analysis
 

@@ -1,0 +1,3 @@
+"""Benchmarks are run by hand (``python tests/bench/run.py``); a clock is no judge of what is right."""
+
+collect_ignore_glob = ["*.py"]
