@@ -43,7 +43,7 @@ def course_facts(course: Course, units: str) -> Facts:
 
 def mowing_by_patch(course: Course) -> pd.DataFrame | None:
     """Mowing minutes by patch, or None where the settings describe no mower."""
-    if course.settings is None or not course.settings.machine:
+    if course.settings is None or not any(one.mows for one in course.settings.machine.values()):
         return None
     return estimate_mowing(course, mowers_of(course))
 
@@ -54,11 +54,10 @@ def all_orders(course: Course, units: str, group: str | None = None) -> list[Ord
     if settings is None:
         return []
     from turfgis.estimates.orders import orders_for
-    from turfgis.settings.models import Mow
 
-    using = [job for job in settings.job if not isinstance(job, Mow) and job.material]
+    using = [job for job in settings.job if job.uses]
     groups = [group] if group is not None else list(dict.fromkeys(job.group for job in using))
-    return [order for name in groups for order in orders_for(course, name or None, None, units)] if using else []
+    return [order for name in groups for order in orders_for(course, name, None, units)] if using else []
 
 
 def every_finding(course: Course) -> list[Finding]:
