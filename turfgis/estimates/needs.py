@@ -103,6 +103,11 @@ class Need:
         """Mean on each patch, all rounds together, before the figures of the material. Shape (n,)."""
         return self.per_m2 * (self.base + self.beyond_m2)
 
+    @property
+    def total(self) -> float:
+        """Mean of all patches and rounds together, before the figures of the material."""
+        return float(self.amount.sum() + self.per_m2 * self.elsewhere)
+
 
 def job_needs(course: Course, job: Job) -> list[Need]:
     """

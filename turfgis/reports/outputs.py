@@ -20,7 +20,7 @@ from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.facts import Facts, plain_words
 from turfgis.reports.layers import write_patches
 from turfgis.reports.map import render_map
-from turfgis.reports.orders import in_order, order_json
+from turfgis.reports.orders import in_order, order_json, weight
 from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet_pdf
 from turfgis.reports.workbook import write_workbook
 from turfgis.reports.write import Content
@@ -104,7 +104,7 @@ def _patch_facts(mowing: pd.DataFrame | None, orders: Iterable[Order], units: st
             text = f"{minutes.text(row.minutes * 60)} with {plain_words(row.machine)}, {width.text(row.width_m)}"
             rows.append({"patch": row.patch, "label": "One cut", "text": text})
     for order in orders:
-        how = shown("heavy" if order.kind == "sand" else "mass", units)
+        how = weight(order, units)
         dry = " dry" if order.kind == "sand" else ""
         label = plain_words(order.material).capitalize() + (f", {plain_words(order.group)}" if order.group else "")
         rows += [
@@ -141,9 +141,9 @@ def takeoff_of(course: Course) -> pd.DataFrame | None:
     """The take-off, or None where the settings have no jobs."""
     if course.settings is None or not course.settings.job:
         return None
-    from turfgis.estimates.takeoff import estimate_takeoff
+    from turfgis.estimates.takeoff import estimate_year
 
-    return estimate_takeoff(course)
+    return estimate_year(course).table("month")
 
 
 def all_outputs(
