@@ -82,8 +82,8 @@ class Order:
     Attributes
     ----------
     group, material, kind
-        Group of jobs ("" for all), key of the material in the settings, and ``sand``, ``seed``, ``fertiliser``, ``liquid`` or
-        ``turf``.
+        Group of jobs ("" for all), key of the material in the settings, and ``sand``, ``seed``, ``fertiliser``,
+        ``liquid`` or ``turf``.
     jobs
         Names of the jobs it is for.
     dry_kg, delivered_kg, u_kg

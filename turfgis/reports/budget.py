@@ -178,8 +178,6 @@ def budget_text(budget: Budget, view: str = "month", units: str = "metric") -> s
     year = f" {budget.year}" if budget.year else ""
     title = f"Budget{year}, in {budget.currency}"
     blocks = ["\n".join([title, "=" * len(title)]) + "\n", _view_table(budget, view), _lines_table(budget)]
-    if budget.materials and view != "month":
-        blocks.append("")
     blocks.append(_materials_table(budget, units))
     blocks.append(_years_table(budget))
     said = [f"No price, and so left out: {', '.join(plain_words(one_line(one)) for one in budget.unpriced)}."]
@@ -230,7 +228,7 @@ def _lines_table(budget: Budget) -> str:
     """How the total comes about, to the cent."""
     lines = [
         ("needs, after stock", budget.net),
-        ("rounding up to whole packs and loads", budget.rounding),
+        ("whole packs and loads, some in reserve", budget.rounding),
         ("least that suppliers deliver", budget.minimum),
         ("delivery", budget.delivery),
         *((f"{one_line(name)} (contingency)", cost) for name, cost in budget.contingency.items()),

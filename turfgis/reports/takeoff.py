@@ -21,6 +21,7 @@ def takeoff_text(takeoff: Takeoff, units: str = "metric") -> str:
     units
         ``metric`` or ``us``.
     """
+    sands = {key for key, one in takeoff.settings.material.items() if one.kind == "sand"}
     sums: dict[tuple[str, str, str | None], Row] = {}
     for row in plain_rows(takeoff.products()):
         key = (row["job"], row["resource"], row["material"])
@@ -34,7 +35,7 @@ def takeoff_text(takeoff: Takeoff, units: str = "metric") -> str:
             "resource": line["resource"],
             "material": plain_words(one_line(line["material"])) if line["resource"] in ("material", "machine") else "",
             "times": line["times"],
-            "quantity": _amount(line["quantity"], line["unit"], units),
+            "quantity": _amount(line, sands, units),
             "cost": line["cost"],
         }
         for line in sums.values()
@@ -47,14 +48,15 @@ def takeoff_text(takeoff: Takeoff, units: str = "metric") -> str:
         Column("cost", "cost", "money"),
     ]
     note = (
-        "Cost is quantity times price, before stock, whole packs, delivery and taxes; 'turfgis budget' has those. "
-        "Every patch and day:\nturfgis takeoff --format csv, json or parquet.\n"
+        "Cost is quantity times price, before stock, whole packs, delivery and taxes, which 'turfgis budget' adds.\n"
+        "Every patch and day: turfgis takeoff --format csv, json or parquet.\n"
     )
     return text_table(rows, heads, units) + note if rows else "No job needs anything.\n"
 
 
-def _amount(value: float, unit: str, units: str) -> str:
-    kind = _KINDS.get(unit)
+def _amount(line: Row, sands: set[str], units: str) -> str:
+    value, unit = line["quantity"], line["unit"]
+    kind = "heavy" if line["resource"] == "material" and line["material"] in sands else _KINDS.get(unit)
     if kind:
         return shown(kind, units).text(value)
     word = {"day": "days", "count": ""}[unit]
