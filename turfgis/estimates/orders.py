@@ -19,7 +19,7 @@ from turfgis.formulas.fertiliser import element_from_oxide
 from turfgis.formulas.packs import whole_packs
 from turfgis.measure.accuracy import area_covariance
 from turfgis.settings import CourseSettings
-from turfgis.settings.models import Fertiliser, HollowTine, Material, Sand
+from turfgis.settings.models import Fertiliser, HollowTine, Liquid, Material, Sand
 from turfgis.settings.values import OXIDES
 
 
@@ -104,7 +104,7 @@ def _order(
     if isinstance(material, Sand) and unit:
         loads, units = load_choices(amount, material.stock, unit, settings.risk)
     lines = _lines(course, needs, dry_factors, delivered_factors, bulk=isinstance(material, Sand))
-    nutrients = _nutrients(needs, material, amount.mean) if isinstance(material, Fertiliser) else ()
+    nutrients = _nutrients(needs, material, amount.mean) if isinstance(material, Fertiliser | Liquid) else ()
     working = work_out(system, material, needs, amount, to_order, unit, units, settings.risk, nutrients)
     return Order(
         group=group or "",
@@ -172,10 +172,11 @@ def _moisture_words(moisture: Figure) -> str:
     return spread.replace("%", " %") + " of the dry weight"
 
 
-def _nutrients(needs: list[Need], material: Fertiliser, product_kg: float) -> tuple[Nutrient, ...]:
+def _nutrients(needs: list[Need], material: Fertiliser | Liquid, product: float) -> tuple[Nutrient, ...]:
     net_ha = float(np.max([need.net_m2 for need in needs], axis=0).sum()) / 1e4
     treated_ha = float(np.max([need.treated_m2 for need in needs], axis=0).sum()) / 1e4
-    amounts = {str(name): share * product_kg for name, share in material.analysis.items()}
+    product_kg = product * (material.density or 0.0) if isinstance(material, Liquid) else product
+    amounts = {str(name): share * product_kg for name, share in (material.analysis or {}).items()}
     for oxide, element in OXIDES.items():
         if oxide in amounts:
             amounts[element] = float(element_from_oxide(oxide, amounts[oxide]))

@@ -154,6 +154,8 @@ def _known_keys(where: Path, data: dict) -> list[str]:
     node: Any = data
     for part in where:
         node = node[part]
+    if where[0] == "budget" and len(where) == 3:
+        return _keys(models.Charge)
     if where[0] in TAGS:
         tag, sorts = TAGS[where[0]]
         return _keys(sorts[node[tag]])

@@ -65,8 +65,6 @@ def _number(text: str, value: Any) -> float:
 
 
 def _read_money(value: Any) -> Any:
-    if isinstance(value, Money | dict):
-        return value
     found = _MONEY.fullmatch(value) if isinstance(value, str) else None
     if not found:
         raise InputError(f"'{value}' is not an amount of money; write it like 90 EUR")
@@ -74,8 +72,6 @@ def _read_money(value: Any) -> Any:
 
 
 def _read_price(value: Any, kinds: tuple[str, ...]) -> Any:
-    if isinstance(value, Price | dict):
-        return value
     example = " or ".join(_EXAMPLE[kind] for kind in kinds)
     found = _PRICE.fullmatch(value) if isinstance(value, str) else None
     if not found:
