@@ -84,9 +84,13 @@ def test_a_meaning_that_is_no_surface(tmp_path, drawn):
         name_surfaces(layer(tmp_path, drawn, kind=["a"] * 6), surface_from="kind", surfaces={"a": "gren"}, known=KNOWN)
 
 
-def test_both_ways_at_once(tmp_path, drawn):
-    with pytest.raises(LayerError, match="both given"):
-        name_surfaces(layer(tmp_path, drawn, kind=["a"] * 6), surface_from="kind", surface="green", known=KNOWN)
+def test_one_surface_is_that_of_areas_without_a_value(tmp_path, drawn):
+    kinds = ["tee", None, "", "fairway", "dune", "tee"]
+    named, findings = name_surfaces(
+        layer(tmp_path, drawn, kind=kinds), surface_from="kind", surface="green", known=KNOWN
+    )
+    assert surfaces(named) == {"1": "tee", "2": "green", "3": "green", "4": "fairway", "6": "tee"}
+    assert sorted(said(findings)) == [("note", "surface_missing"), ("warning", "surface_unknown")]
 
 
 # --- with nothing said

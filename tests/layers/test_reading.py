@@ -89,7 +89,7 @@ def test_degrees_under_metres_are_remarked_on(tmp_path):
     frame = gpd.GeoDataFrame(geometry=[shapely.Polygon(SQUARE)], crs="EPSG:27700")
     frame.to_file(tmp_path / "areas.gpkg")
     _, findings = read_layers(tmp_path / "areas.gpkg")
-    assert codes(findings) == [("warning", "looks_like_degrees", "")]
+    assert codes(findings) == [("error", "looks_like_degrees", "")]
 
 
 def test_swapped_axes_are_named_and_can_be_mended(tmp_path):
@@ -230,7 +230,7 @@ def test_coordinates_that_are_not_numbers(tmp_path, drawn):
     broken.to_parquet(tmp_path / "areas.parquet")
     (layer,), findings = read_layers(tmp_path / "areas.parquet")
     assert layer.areas["feature"].tolist() == ["0", "2", "3", "4", "5"]
-    assert codes(findings) == [("warning", "broken_coordinates", "1")]
+    assert codes(findings) == [("error", "broken_coordinates", "1")]
 
 
 def test_a_column_called_feature_or_geometry_is_kept_beside_ours(tmp_path, drawn):

@@ -15,6 +15,7 @@ from turfgis.errors import LayerError
 from turfgis.layers.drawing import LayerNote, StripNote, plain_drawing
 from turfgis.measure.overlaps import by_surface, measure_overlaps, overlap_findings
 from turfgis.measure.patches import OPENSTREETMAP, measure_course
+from turfgis.reports.tables import areas_rows
 
 GROUND = 1 / 0.9996**2  # true square metres of a square metre of the grid
 COLUMNS = [
@@ -193,8 +194,8 @@ def test_overlaps_by_pair(measure, table):
     ]
     assert summed["area_m2"].tolist() == near([400 * GROUND, 75 * GROUND])
     assert [(finding.code, finding.layer, finding.text) for finding in overlap_findings(overlaps)] == [
-        ("drawn_twice", "areas", "400.3 m2 of fairway were drawn under green (1 pair); the green keeps the ground."),
-        ("drawn_twice", "areas", "75.1 m2 of fairway were drawn under bunker (2 pairs); the bunker keeps the ground."),
+        ("drawn_twice", "areas", "400.3 m2 of fairway lie under green (1 pair); the green keeps the ground."),
+        ("drawn_twice", "areas", "75.1 m2 of fairway lie under bunker (2 pairs); the bunker keeps the ground."),
     ]
 
 
@@ -469,3 +470,23 @@ def test_one_file_needs_no_settings(tmp_path, table):
     assert measured.patches["patch"].tolist() == ["green-none-1"]
     assert measured.patches["net_m2"].tolist() == near([400 * GROUND])
     assert plain_drawing(tmp_path / "greens.geojson").layers == (LayerNote(file="greens.geojson"),)
+
+
+def test_a_strip_around_nothing_is_said(measure, table):
+    tees = table([box(0, 0, 10, 10)], kind=["tee"])
+    measured = measure([("areas.gpkg", tees, {"surface_from": "kind"})], strips=(StripNote("collar", "green", 1.0),))
+    assert "none was drawn" in said(measured, "strip_nowhere")
+    assert [finding.level for finding in measured.findings] == ["warning"]
+
+
+def test_what_is_covered_whole_counts_as_drawn_and_as_no_patch(measure, table):
+    shapes = table([box(0, 0, 20, 20), box(5, 5, 10, 10)], kind=["green", "fairway"])
+    measured = measure([("areas.gpkg", shapes, {"surface_from": "kind"})])
+    assert measured.patches["surface"].tolist() == ["green"]
+    every = measured.with_covered()
+    assert every["drawn_m2"].sum() == near(425 * GROUND)
+    assert every["net_m2"].sum() == near(400 * GROUND)
+    assert measured.drawn_twice_m2 == near(25 * GROUND)
+    rows = [(row["surface"], row["patches"]) for row in areas_rows(every, "surface")]
+    assert rows == [("green", 1), ("fairway", 0)]
+    assert [row["surface"] for row in areas_rows(every, "patch")] == ["green"]

@@ -40,7 +40,7 @@ READ = {
     "invalid_exterior_not_ccw.geojson": [],
     "invalid_interior_not_cw.geojson": [],
     "invalid_unclosed.geojson": ["ring_closed"],
-    "problematic_4d_coordinates.geojson": ["reader_remark", "height_dropped"],
+    "problematic_4d_coordinates.geojson": ["height_dropped"],
     "problematic_crs_defined.geojson": [],
     "problematic_duplicate_nodes.geojson": [],
     "problematic_excessive_vertices.geojson": [],
@@ -84,7 +84,8 @@ def test_a_file_that_cannot_be_used_says_why(open_data, name, said):
 @pytest.mark.parametrize(("name", "codes"), READ.items())
 def test_a_file_that_can_be_used_says_what_was_wrong(open_data, name, codes):
     kept, found = read_and_mend(open_data / "bad_geometry" / "geojson" / name)
-    assert found == codes
+    # GDAL remarks on a fourth coordinate only once in the life of a process, and another test may have come first.
+    assert [code for code in found if code != "reader_remark"] == codes
     assert len(kept)
     assert kept.is_valid.all()
     assert (kept.area > 0).all()

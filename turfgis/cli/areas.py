@@ -66,6 +66,7 @@ def command(
         from turfgis.measure.treated import with_treated
 
         patches = with_treated(patches, reach)
+    patches = measured.with_covered(patches)
     if shape == "table":
         from turfgis.reports.screen import areas_text
 

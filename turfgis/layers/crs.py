@@ -167,7 +167,7 @@ def check_range(crs: CRS, low: np.ndarray, high: np.ndarray, file: str, layer: s
     if crs.is_projected:
         if np.all(np.abs([low, high]) <= [180.0, 90.0]) and crs.axis_info[0].unit_conversion_factor > 1e-3:
             text = f"All coordinates are as small as degrees, but {crs.name} counts in {crs.axis_info[0].unit_name}s."
-            return [Finding("warning", "looks_like_degrees", file, layer, "", text)]
+            return [Finding("error", "looks_like_degrees", file, layer, "", text)]
         return []
     reach = np.maximum(np.abs(low), np.abs(high))
     if reach[0] <= 180.0 and reach[1] <= 90.0:

@@ -20,7 +20,8 @@ class LayerNote:
         ``areas``; ``hole_lines``, from tee to green, which carry the number of the hole; or ``background``, lines and
         points that are only drawn on the map.
     surface, surface_from, surfaces
-        One surface for all; or the column that names it, with what its values mean.
+        One surface for all; or the column that names it, with what its values mean; or both, and the one surface is
+        that of areas without a value in the column.
     hole_from, name_from
         Columns with the hole and the name.
     label
@@ -52,7 +53,7 @@ class LayerNote:
 
 @dataclass(frozen=True)
 class StripNote:
-    """A strip along the outer edge of every patch of a surface, drawn by nobody. Width in metres."""
+    """A strip outside the edge of every patch of a surface, drawn by nobody. Width in metres."""
 
     surface: str
     around: str

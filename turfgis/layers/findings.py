@@ -50,6 +50,7 @@ CODES: dict[str, str] = {
     "datum_shift": "layers on different datums were moved to fit",
     "hole_by_position": "hole numbers were carried over from the hole lines",
     "drawn_twice": "ground was drawn for two surfaces, and the one on top kept it",
+    "strip_nowhere": "a strip is to go around a surface that nobody drew",
     "covered": "a shape lies under others and keeps next to nothing",
 }
 """What each code means, in one line."""

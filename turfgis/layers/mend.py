@@ -31,6 +31,10 @@ WRONG = {
 }
 
 
+# Ground that was surely meant is not counted: an error, where a repeat or a sliver set aside is none.
+GROUND_MISSING = ("nothing_left", "far_away")
+
+
 def mend_areas(areas: GeoDataFrame) -> tuple[GeoDataFrame, list[Finding]]:
     """
     Mend areas and set aside those that cannot be meant.
@@ -89,7 +93,8 @@ class _Work:
         return file, layer, feature
 
     def say(self, code: str, row: int | np.integer, text: str) -> None:
-        self.findings.append(Finding("warning", code, *self.named(row), text))
+        level = "error" if code in GROUND_MISSING else "warning"
+        self.findings.append(Finding(level, code, *self.named(row), text))
 
     def drop(self, code: str, row: int | np.integer, text: str) -> None:
         self.say(code, row, text)

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection, Mapping
+from dataclasses import replace
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -57,11 +58,12 @@ def name_surfaces(
     """
     where = f"{layer.file}, layer {layer.layer}"
     meanings = _meanings(surfaces, known, where)
-    if surface is not None and surface_from is not None:
-        raise LayerError(f"{where}: surface and surface_from are both given; give one of them")
-    if surface is not None:
+    if surface is not None and surface_from is None:
         return _with_surface(layer.areas, _meant(surface, known, where)), []
     try:
+        if surface is not None:
+            column, rest = _column(layer, str(surface_from), where), _meant(surface, known, where)
+            return _by_column_or(layer, column, meanings, known, rest)
         return _named(layer, surface_from, meanings, known, alone, where)
     except LayerError as error:
         if alone:
@@ -147,6 +149,20 @@ def _by_column(
     if unused and values:
         text = f"The settings explain {listed(unused)}, which does not occur in the column {column} of this layer."
         findings.append(say("note", "value_unused", text))
+    return named, findings
+
+
+def _by_column_or(
+    layer: DrawnLayer, column: str, meanings: dict[str, str], known: Collection[str], rest: str
+) -> tuple[GeoDataFrame, list[Finding]]:
+    """Surfaces by a column, and one for all areas that have no value there."""
+    empty = np.array([written(value) is None for value in layer.areas[column]])
+    filled = layer.areas.assign(**{column: layer.areas[column].astype(object).mask(empty, rest)})
+    named, findings = _by_column(replace(layer, areas=filled), column, meanings, known)
+    if empty.any():
+        areas = counted(int(empty.sum()), "area")
+        text = f"{areas} without a value in the column {column}: taken as {rest}, as the settings say."
+        findings.append(_sayer(layer)("note", "surface_missing", text))
     return named, findings
 
 

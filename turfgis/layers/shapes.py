@@ -93,11 +93,11 @@ def _usable(raw: RawLayer, say: _Remarks) -> np.ndarray:
     coordinates, owner = shapely.get_coordinates(shapes, return_index=True)
     broken = np.unique(owner[~np.isfinite(coordinates).all(axis=1)])
     text = "Some of its coordinates are not numbers; it was set aside."
-    say.each("warning", "broken_coordinates", broken, text)
+    say.each("error", "broken_coordinates", broken, text)
     shapes[missing] = None
     shapes[broken] = None
     odd = np.flatnonzero(shapely.get_type_id(shapes) > COLLECTION)
-    say.each("warning", "unreadable_shape", odd, "Its kind of shape cannot be used here; it was set aside.")
+    say.each("error", "unreadable_shape", odd, "Its kind of shape cannot be used here; it was set aside.")
     shapes[odd] = None
     if raw.curved:
         text = "Curved edges were turned into straight pieces of half a degree; a circle loses 0.0013 % of its area."
@@ -160,7 +160,7 @@ def _close_lines(shapes: np.ndarray, kinds: np.ndarray, crs: CRS, walked: bool, 
             ends = f"its ends lie {result.gap_m:,.1f} m apart on {result.length_m:,.0f} m"
             if walked:
                 text = f"The walk cannot be closed: {ends}. It was set aside; walk it again, or draw the last piece."
-                say.each("warning", "walk_too_open", one, text)
+                say.each("error", "walk_too_open", one, text)
             else:
                 lost = f"closed straight across it would enclose {result.closed_m2:,.0f} m2"
                 text = f"An open line where an area belongs: {ends}; {lost}. It was set aside; close it in the drawing."

@@ -83,7 +83,7 @@ def gather(drawing: Drawing) -> Gathered:
         )
         out.findings += findings
         for layer in layers:
-            _sort(out, note, layer, known)
+            _sort(out, note, layer, known, alone=len(layers) == 1)
     if not out.areas:
         files = ", ".join(dict.fromkeys(note.file for note in drawing.layers))
         reasons = "; ".join(dict.fromkeys(finding.text for finding in out.findings if finding.level != "note"))
@@ -99,7 +99,7 @@ def gather(drawing: Drawing) -> Gathered:
     )
 
 
-def _sort(out: _Sorted, note: LayerNote, layer: DrawnLayer, known: frozenset[str]) -> None:
+def _sort(out: _Sorted, note: LayerNote, layer: DrawnLayer, known: frozenset[str], alone: bool) -> None:
     """Put a layer where it belongs; one of OpenStreetMap may hold areas and hole lines."""
     if note.role == "background":
         out.background.append((note, layer))
@@ -112,7 +112,12 @@ def _sort(out: _Sorted, note: LayerNote, layer: DrawnLayer, known: frozenset[str
     if layer.areas.empty:
         return
     areas, findings = name_surfaces(
-        layer, surface=note.surface, surface_from=note.surface_from, surfaces=note.surfaces, known=known
+        layer,
+        surface=note.surface,
+        surface_from=note.surface_from,
+        surfaces=note.surfaces,
+        known=known,
+        alone=alone,
     )
     out.findings += findings
     if not areas.empty:

@@ -49,7 +49,7 @@ def overlap_findings(overlaps: pd.DataFrame) -> list[Finding]:
     by_layer = overlaps.groupby(["file", "layer", "under", "keeps"], sort=False)["area_m2"].agg(["size", "sum"])
     for row in by_layer.reset_index().to_dict("records"):
         text = (
-            f"{row['sum']:,.1f} m2 of {row['under']} were drawn under {row['keeps']} ({counted(row['size'], 'pair')}); "
+            f"{row['sum']:,.1f} m2 of {row['under']} lie under {row['keeps']} ({counted(row['size'], 'pair')}); "
             f"the {row['keeps']} keeps the ground."
         )
         findings.append(Finding("note", "drawn_twice", row["file"], row["layer"], "", text))

@@ -40,6 +40,8 @@ class Measured:
         ``hole`` and line, in the frame.
     background
         ``label`` and lines or points, in the frame.
+    covered
+        Shapes that others cover whole, by ``surface``, ``hole`` and ``drawn_m2``: they are no patches, but were drawn.
     drawn, ground
         Every shape as drawn and mended; who keeps its ground, and which pairs of them overlap.
     findings
@@ -49,6 +51,7 @@ class Measured:
     """
 
     patches: gpd.GeoDataFrame
+    covered: pd.DataFrame
     hole_lines: gpd.GeoDataFrame
     background: gpd.GeoDataFrame
     drawn: gpd.GeoDataFrame
@@ -60,6 +63,20 @@ class Measured:
     def frame(self) -> pyproj.CRS:
         """The local equal-area frame."""
         return pyproj.CRS(self.patches.crs)
+
+    def with_covered(self, patches: pd.DataFrame | None = None) -> pd.DataFrame:
+        """
+        The table of patches without shapes, and a row of no net area for each shape that others cover whole.
+
+        Sums of what was drawn are made of it. ``patches`` takes the place of the course's own table, where columns
+        were added to it.
+        """
+        table = pd.DataFrame((self.patches if patches is None else patches).drop(columns="geometry"))
+        if self.covered.empty:
+            return table
+        figures = [name for name in table.columns if name.endswith(("_m2", "_m"))]
+        rows = self.covered.assign(**{name: 0.0 for name in figures if name != "drawn_m2"}, name="", bias_group="")
+        return pd.concat([table, rows], ignore_index=True)
 
     @property
     def drawn_twice_m2(self) -> float:
@@ -90,17 +107,18 @@ def measure_course(drawing: Drawing) -> Measured:
     if mended.empty:
         raise LayerError(f"{drawing.layers[0].file}: no shape is left after mending: {mending[0].text}")
     drawn, carried = _with_holes(_table(mended), gathered.hole_lines)
-    drawn = _with_strips(drawing, drawn)
+    drawn, nowhere = _with_strips(drawing, drawn)
     rank = np.array([drawing.order.index(surface) for surface in drawn["surface"]])
     ground = share_ground(drawn.geometry.to_numpy(), rank)
-    patches, covered = _patches(drawing, drawn, ground.net, gathered.frame)
+    patches, covered, said = _patches(drawing, drawn, ground.net, gathered.frame)
     return Measured(
         patches=patches,
+        covered=covered,
         hole_lines=gathered.hole_lines,
         background=gathered.background,
         drawn=drawn,
         ground=ground,
-        findings=(*gathered.findings, *mending, *carried, *covered),
+        findings=(*gathered.findings, *mending, *carried, *nowhere, *said),
         attribution=OPENSTREETMAP if gathered.openstreetmap else "",
     )
 
@@ -128,11 +146,17 @@ def _with_holes(drawn: gpd.GeoDataFrame, lines: gpd.GeoDataFrame) -> tuple[gpd.G
     return _table(drawn.assign(hole=pd.Series(hole, dtype=object))), findings
 
 
-def _with_strips(drawing: Drawing, drawn: gpd.GeoDataFrame) -> gpd.GeoDataFrame:
-    """The drawn shapes and the strips that the settings ask for."""
+def _with_strips(drawing: Drawing, drawn: gpd.GeoDataFrame) -> tuple[gpd.GeoDataFrame, list[Finding]]:
+    """The drawn shapes and the strips that the settings ask for; and a warning where one has nothing to go around."""
+    nowhere = []
     for strip in drawing.strips:
         surface, shapes = drawn["surface"].to_numpy(), drawn.geometry.to_numpy()
         around = np.flatnonzero(surface == strip.around)
+        if not len(around):
+            text = (
+                f"The strip {strip.surface} of {strip.width_m:g} m is to go around {strip.around}, and none was drawn."
+            )
+            nowhere.append(Finding("warning", "strip_nowhere", "", "", "", text))
         bare = ~already_drawn(shapes[around], shapes[surface == strip.surface], strip.width_m)
         if not bare.any():
             continue
@@ -144,7 +168,7 @@ def _with_strips(drawing: Drawing, drawn: gpd.GeoDataFrame) -> gpd.GeoDataFrame:
             geometry=strips(shapes[around], strip.width_m)[bare],
         )
         drawn = _table(pd.concat([drawn, made]))
-    return drawn
+    return drawn, nowhere
 
 
 def _table(rows: pd.DataFrame) -> gpd.GeoDataFrame:
@@ -154,8 +178,8 @@ def _table(rows: pd.DataFrame) -> gpd.GeoDataFrame:
 
 def _patches(
     drawing: Drawing, drawn: gpd.GeoDataFrame, net: np.ndarray, frame: pyproj.CRS
-) -> tuple[gpd.GeoDataFrame, list[Finding]]:
-    """The table of patches, and a finding for each shape that others cover whole."""
+) -> tuple[gpd.GeoDataFrame, pd.DataFrame, list[Finding]]:
+    """The table of patches, what others cover whole, and a finding for each of those."""
     drawn_m2, net_m2 = shapely.area(drawn.geometry.to_numpy()), shapely.area(net)
     gone = net_m2 < NOTHING_M2
     table = pd.DataFrame(drawn.drop(columns="geometry")).assign(drawn_m2=drawn_m2, net_m2=net_m2)
@@ -163,6 +187,7 @@ def _patches(
         Finding("warning", "covered", row["file"], row["layer"], str(row["feature"]), _covered_text(row))
         for row in table.loc[gone | (net_m2 < LITTLE_SHARE * drawn_m2)].to_dict("records")
     ]
+    covered = table.loc[gone, ["surface", "hole", "drawn_m2"]].reset_index(drop=True)
     kept = table.loc[~gone].reset_index(drop=True)
     shapes = net[~gone]
     own, shared = area_uncertainties(
@@ -186,7 +211,7 @@ def _patches(
             "bias_group": kept["file"] + " | " + kept["layer"],
         }
     )
-    return gpd.GeoDataFrame(table, geometry=gpd.GeoSeries(shapes, crs=frame), crs=frame), findings
+    return gpd.GeoDataFrame(table, geometry=gpd.GeoSeries(shapes, crs=frame), crs=frame), covered, findings
 
 
 def _covered_text(row: dict) -> str:

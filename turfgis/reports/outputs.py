@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from functools import partial
 from io import BytesIO
+from itertools import chain, count
 
 import pandas as pd
 
@@ -100,9 +101,10 @@ def _patch_facts(mowing: pd.DataFrame | None, orders: Iterable[Order], units: st
     rows: list[dict[str, str]] = []
     width, minutes = shown("width", units), shown("minutes", units)
     if mowing is not None:
-        for row in mowing.itertuples():
-            text = f"{minutes.text(row.minutes * 60)} with {plain_words(row.machine)}, {width.text(row.width_m)}"
-            rows.append({"patch": row.patch, "label": "One cut", "text": text})
+        for row in mowing.to_dict("records"):
+            machine = f"{plain_words(row['machine'])}, {width.text(row['width_m'])}"
+            text = f"{minutes.text(row['minutes'] * 60)} with {machine}"
+            rows.append({"patch": row["patch"], "label": "One cut", "text": text})
     for order in orders:
         how = weight(order, units)
         dry = " dry" if order.kind == "sand" else ""
@@ -126,7 +128,7 @@ def workbook(
     write_workbook(
         buffer,
         facts=course_facts(course, units),
-        patches=pd.DataFrame(course.measured.patches.drop(columns="geometry")),
+        patches=course.measured.with_covered(),
         units=units,
         order=course.drawing.order,
         orders=orders,
@@ -167,7 +169,7 @@ def all_outputs(
     -------
     File name -> content, or what writes it.
     """
-    facts, patches = course_facts(course, units), course.measured.patches
+    facts, patches = course_facts(course, units), course.measured.with_covered()
     mowing, orders = mowing_by_patch(course), all_orders(course, units, group)
     takeoff, findings = takeoff_of(course), every_finding(course)
     rows = tables.areas_rows(patches, by="patch", order=course.drawing.order)
@@ -184,8 +186,7 @@ def all_outputs(
         needs = tables.plain_rows(takeoff)
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
-    for order in orders:
-        name = _file_name(order.group, order.material)
+    for order, name in zip(orders, _file_names(orders), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
         files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")
         if order.kind == "sand":
@@ -193,6 +194,13 @@ def all_outputs(
     return files
 
 
-def _file_name(*parts: str) -> str:
-    """Parts joined to a name that every file system takes."""
-    return "_".join(re.sub(r"[^A-Za-z0-9-]+", "_", part).strip("_") or "x" for part in parts if part)
+def _file_names(orders: list[Order]) -> list[str]:
+    """Group and material, as names that every file system takes; numbered where two orders would share one."""
+    names: list[str] = []
+    for order in orders:
+        parts = [part for part in (order.group, order.material) if part]
+        plain = "_".join(re.sub(r"[^A-Za-z0-9-]+", "_", part).strip("_") or "x" for part in parts)
+        taken = {name.casefold() for name in names}
+        numbered = (f"{plain}-{number}" for number in count(2))
+        names.append(next(name for name in chain([plain], numbered) if name.casefold() not in taken))
+    return names

@@ -131,13 +131,13 @@ def _summed(patches: Iterable[Row], keys: Sequence[str]) -> list[Row]:
     return [
         {
             **dict(zip(keys, values, strict=True)),
-            "patches": len(group),
+            "patches": sum(patch["net_m2"] > 0 for patch in group),
             **{name: math.fsum(patch[name] for patch in group) for name in ("drawn_m2", "net_m2")},
             **({TREATED: math.fsum(patch[TREATED] for patch in group)} if TREATED in group[0] else {}),
             "plus_minus_m2": plus_minus(group),
             "perimeter_m": math.fsum(patch["perimeter_m"] for patch in group),
-            "cut_mm": _one_or_none(patch["cut_mm"] for patch in group),
-            "surveyed": _survey_span([patch["surveyed"] for patch in group]),
+            "cut_mm": _one_or_none(patch["cut_mm"] for patch in group if patch["net_m2"] > 0),
+            "surveyed": _survey_span([patch["surveyed"] for patch in group if patch["net_m2"] > 0]),
         }
         for values, group in groups.items()
     ]
@@ -166,7 +166,8 @@ def areas_rows(patches: "pd.DataFrame", by: str = "surface", order: Sequence[str
     patches
         The table of patches. Besides the measured columns it carries ``u_own_m2`` (standard uncertainty that is the
         patch's own), ``u_bias_m2`` and ``bias_group`` (one that all patches of the group share). A column
-        ``treated_m2`` is added up too where there is one.
+        ``treated_m2`` is added up too where there is one. A row without net area stands for a shape that others cover
+        whole: it counts as drawn, and as no patch.
     by
         ``surface``, ``hole`` (a row for each hole and surface), ``patch``, or ``part`` (front nine, back nine,
         practice; a row for each part and surface).
@@ -192,7 +193,7 @@ def areas_rows(patches: "pd.DataFrame", by: str = "surface", order: Sequence[str
     listed = plain_rows(patches)
     if by == "patch":
         names = [*PATCH_COLUMNS, *([TREATED] if TREATED in patches else [])]
-        rows = [{**{name: row[name] for name in names}, "patches": 1} for row in listed]
+        rows = [{**{name: row[name] for name in names}, "patches": 1} for row in listed if row["net_m2"] > 0]
         return sorted(rows, key=lambda row: (*surface_key(row), course_sort_key(row["hole"]), str(row["patch"])))
     if by == "surface":
         return sorted(_summed(listed, ["surface"]), key=surface_key)
