@@ -111,10 +111,17 @@ def estimate_budget(takeoff: Takeoff, settings: CourseSettings | None = None) ->
         orders=costs.orders,
         years=tuple(_years(takeoff, chosen, total)),
         unpriced=tuple(costs.unpriced()),
-        remarks=tuple(programme_remarks(chosen)),
+        remarks=tuple(_outside(takeoff)),
         views=views,
         costs=costs,
     )
+
+
+def _outside(takeoff: Takeoff) -> list[str]:
+    months: dict[str, set[str | None]] = {}
+    for need, occurring in zip(takeoff.needs, takeoff.times, strict=True):
+        months.setdefault(need.job.name, set()).update(one.month for one in occurring)
+    return programme_remarks(takeoff.settings.year, months)
 
 
 def _years(

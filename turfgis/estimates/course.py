@@ -219,16 +219,16 @@ def members(course: Course, job: Job) -> np.ndarray:
 
 
 def _members(course: Course, job: Job) -> np.ndarray:
-    table = course.measured.patches
-    chosen = table["surface"].isin(job.on)
+    ground = course.ground
+    chosen = ground.among(ground.surface, job.on)
     if job.holes is not None:
         holes = [hole_text(hole) for hole in job.holes]
-        _all_there(course, job, "hole", holes, table["hole"].tolist())
-        chosen &= table["hole"].isin(holes)
+        _all_there(course, job, "hole", holes, ground.hole.tolist())
+        chosen &= ground.among(ground.hole, holes)
     if job.patches is not None:
-        _all_there(course, job, "patch", job.patches, table["patch"].tolist())
-        chosen &= table["patch"].isin(job.patches)
-    return chosen.to_numpy()
+        _all_there(course, job, "patch", job.patches, ground.patch.tolist())
+        chosen &= ground.among(ground.patch, job.patches)
+    return chosen
 
 
 def _all_there(course: Course, job: Job, kind: str, named: list, column: list) -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
 from typing import TYPE_CHECKING, Any, TypeVar
 
+import numpy as np
 import pandas as pd
 
 if TYPE_CHECKING:
@@ -46,6 +47,13 @@ class Ground:
 
     def __len__(self) -> int:
         return len(self.patch)
+
+    def among(self, column: np.ndarray, names: Iterable[str | None]) -> np.ndarray:
+        """Which patches have one of these names in a column of text. Shape (n,)."""
+        found = np.zeros(len(self), dtype=bool)
+        for name in names:
+            found |= column == name
+        return found
 
     def once(self, key: Hashable, make: Callable[[], Made]) -> Made:
         """What ``make`` gives, made when it is first asked for: many jobs are done on the same ground."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from turfgis.estimates.course import Course, members
-from turfgis.estimates.programme import occurrences
+from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.works import Factors, material_rate
 from turfgis.formulas.chance import Figure, product_moments
 from turfgis.formulas.mowing import mowing_time
@@ -109,7 +110,7 @@ class Need:
         return float(self.amount.sum() + self.per_m2 * self.elsewhere)
 
 
-def job_needs(course: Course, job: Job) -> list[Need]:
+def job_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None = None) -> list[Need]:
     """
     All that a job needs, one entry for each resource.
 
@@ -119,6 +120,8 @@ def job_needs(course: Course, job: Job) -> list[Need]:
         The course, for its patches and settings.
     job
         One of its jobs.
+    occurring
+        When it is done; None to be worked out from the settings.
 
     Returns
     -------
@@ -126,7 +129,7 @@ def job_needs(course: Course, job: Job) -> list[Need]:
     a wage, or say how many drive the machine.
     """
     settings = course.needs_settings("a programme needs jobs")
-    place = Place.of(course, job, settings)
+    place = Place.of(course, job, settings, occurring)
     needs = [_material_need(place, role, settings) for role in job.uses]
     if job.machine is not None:
         needs += _machine_needs(place, job.machine, settings.machine[job.machine], settings)
@@ -181,11 +184,14 @@ class Place:
     times: float
 
     @classmethod
-    def of(cls, course: Course, job: Job, settings: CourseSettings) -> Place:
+    def of(
+        cls, course: Course, job: Job, settings: CourseSettings, occurring: Iterable[Occurrence] | None = None
+    ) -> Place:
         """The place of a job."""
         on = members(course, job)
         net = course.ground.once(("net", id(on)), lambda: np.where(on, course.ground.net_m2, 0.0))
-        times = sum(one.times for one in occurrences(job, settings))
+        found = occurrences(job, settings) if occurring is None else occurring
+        times = sum(one.times for one in found)
         return cls(course, job, on, net, int(times) if times == int(times) else times)
 
     @property

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -48,7 +48,7 @@ def occurrences(job: Job, settings: CourseSettings) -> tuple[Occurrence, ...]:
     if getattr(job, "mix_per_round", None) is not None:
         return _by_rounds(job, settings)
     if job.dates is not None:
-        return tuple(Occurrence(day, f"{day:%Y-%m}") for day in sorted(job.dates))
+        return tuple(Occurrence(day, day.isoformat()[:7]) for day in sorted(job.dates))
     if job.months is not None:
         dated = sorted((_dated(month, settings.year), count) for month, count in job.months.items())
         return tuple(Occurrence(None, month, count) for month, count in dated if count)
@@ -57,7 +57,7 @@ def occurrences(job: Job, settings: CourseSettings) -> tuple[Occurrence, ...]:
         first, last = (season.from_, season.to) if season else (job.from_, job.to)
         if first is None or last is None:  # refused while reading
             return ()
-        return tuple(Occurrence(day, f"{day:%Y-%m}") for day in _repeated(job.every, first, last))
+        return tuple(Occurrence(day, day.isoformat()[:7]) for day in _repeated(job.every, first, last))
     return (Occurrence(None, None, job.times),)
 
 
@@ -86,16 +86,21 @@ def programme_rows(settings: CourseSettings) -> list[dict]:
     return sorted(rows, key=lambda row: (row["month"] or "9999", row["date"] or "9999"))
 
 
-def programme_remarks(settings: CourseSettings) -> list[str]:
-    """What lies outside the year of the programme, in plain sentences."""
-    if settings.year is None:
+def programme_remarks(year: int | None, months: Mapping[str, Iterable[str | None]]) -> list[str]:
+    """
+    What lies outside the year of the programme, in plain sentences.
+
+    Parameters
+    ----------
+    year
+        Of the programme, where the settings give it.
+    months
+        Name of each job -> months in which it is done.
+    """
+    if year is None:
         return []
-    outside = [
-        job.name
-        for job in settings.job
-        if any(one.month is not None and one.month[:4] != str(settings.year) for one in occurrences(job, settings))
-    ]
-    return [f"Done outside {settings.year}: {', '.join(outside)}."] if outside else []
+    outside = [name for name, found in months.items() if any(one and one[:4] != str(year) for one in found)]
+    return [f"Done outside {year}: {', '.join(outside)}."] if outside else []
 
 
 def _dated(month: str, year: int | None) -> str:

@@ -79,6 +79,8 @@ class Stock:
         """Month in which the stock of each material runs out, as its place; -1 where it lasts. Shape (K + 1,)."""
         need = _summed(self.material_of, self.wanted, len(self.materials) + 1)
         short = (need > 0) & (self.covered < 1)
+        if not short.size:
+            return np.full(len(short), -1)
         return np.where(short.any(axis=1), short.argmax(axis=1), -1)
 
     @cached_property
@@ -101,7 +103,9 @@ class Stock:
         """Month in which each group first buys a material, or first needs it where it buys none. Shape (K, G)."""
         shape = (len(self.materials) + 1, len(self.groups))
         code = self.material_of * len(self.groups) + self.group_of
-        first = np.full(shape, self.counts.shape[1] or 1)
+        first = np.zeros(shape, dtype=int)
+        if not self.counts.size:
+            return first[:-1]
         for amounts in (self.wanted, self.bought):
             sums = _summed(code, amounts, shape[0] * shape[1])
             any_month = sums > 0

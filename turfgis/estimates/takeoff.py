@@ -165,10 +165,10 @@ def estimate_year(course: Course) -> Takeoff:
     needs: list[Need] = []
     times: list[tuple[Occurrence, ...]] = []
     for job in settings.job:
-        made = job_needs(course, job)
-        if made:
-            needs += made
-            times += [occurrences(job, settings)] * len(made)
+        occurring = occurrences(job, settings)
+        made = job_needs(course, job, occurring)
+        needs += made
+        times += [occurring] * len(made)
     found = {one.month for one in chain.from_iterable(times)}
     months = tuple(sorted(found, key=lambda month: month or "9999"))
     return Takeoff(settings, course.ground, tuple(needs), tuple(times), months, _counts(times, months))

@@ -272,5 +272,5 @@ def _materials_table(budget: Budget, units: str) -> str:
 def _years_table(budget: Budget) -> str:
     rows = [{"year": str(year), "cost": cost, "plus_minus": COVERAGE * u} for year, cost, u in budget.years]
     heads = [Column("year", "year"), Column("cost", "cost", "money"), Column("plus_minus", "±", "money")]
-    note = "The same programme in later years, with nothing in stock and the growth of prices that the settings give.\n"
+    note = "Later years: the same programme, nothing in stock, and the growth of prices of the settings.\n"
     return text_table(rows, heads) + note
