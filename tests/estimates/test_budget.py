@@ -265,6 +265,8 @@ def test_the_least_that_a_supplier_brings(course):
     # ten loads in place of six: 8 t more, 320 EUR, and four more deliveries
     assert (budget.rounding, budget.minimum, budget.delivery) == pytest.approx((12.80, 320, 500), abs=1e-4)
     assert budget.orders[0].units == 10
+    (order,) = orders_for(course(tables + DRESS, PATCHES, HEAD), "spring")
+    assert "at least 20.00 t in one order, and this is 12.00 t" in order.remarks[-1]
 
 
 def test_what_has_no_price_is_said_and_left_out(course):

@@ -340,3 +340,24 @@ def test_spread_of_a_row_of_the_takeoff_is_that_of_draws(course):
     row = rows.loc[("divots", "bent", "2027-09", "tee-01")]
     assert row["quantity"] == pytest.approx(2 * seed.mean(), rel=0.003)
     assert row["u_quantity"] == pytest.approx(2 * seed.std(), rel=0.01)
+
+
+def test_spread_of_a_product_is_exact(course):
+    """Of independent factors E[x^2] multiplies (Goodman 1960, J. Am. Stat. Assoc. 55, 708-713): no first order only."""
+    job = '[[job]]\nname = "j"\nwork = "topdress"\non = ["green"]\ndepth = "2 mm ± 30 %"\nmaterial = "sand"\n'
+    sand = '[material.sand]\nkind = "sand"\nbulk_density = "1.6 t/m3 ± 20 %"\nprice = "40 EUR/t"\n'
+    # 4,000 m2 with an edge of 280 m: 4 m in or out are 28 % of the area
+    opened = course(sand + job, [("green", "1", 40.0, 100.0)], 'accuracy = "4 m"')
+    relative = np.sqrt((1 + 0.3**2) * (1 + 0.2**2) * (1 + 0.28**2) - 1)
+    assert estimate_budget(estimate_year(opened)).u == pytest.approx(512 * relative, rel=1e-6)  # 12.8 t at 40 EUR
+
+
+def test_seed_by_weight_of_sand_shares_its_density(course):
+    sand = '[material.sand]\nkind = "sand"\nbulk_density = "1.5 t/m3 ± 20 %"\nprice = "40 EUR/t"\n'
+    seed = '[material.bent]\nkind = "seed"\nprice = "2 EUR/kg"\n'
+    job = '[[job]]\nname = "j"\nwork = "divot_mix"\non = ["green"]\nsand = "sand"\nseed = "bent"\nseed_share = "2 %"\n'
+    job += 'worn = "1 %"\ndepth = "10 mm"\n'
+    opened = course(sand + seed + job, [("green", "1", 100.0, 100.0)], 'accuracy = "0 m"')
+    budget = estimate_budget(estimate_year(opened))
+    # 1 m3: 1.5 t for 60 EUR and 30 kg for 60 EUR, both heavier or lighter together: 20 % of 120 EUR, not of 60 x root 2
+    assert (budget.total, budget.u) == pytest.approx((120, 24), rel=1e-6)

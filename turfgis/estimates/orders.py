@@ -11,6 +11,7 @@ from turfgis.estimates.needs import Need, cores_volume, estimate_need, material_
 from turfgis.estimates.order import Nutrient, Order, OrderLine
 from turfgis.estimates.remarks import order_remarks
 from turfgis.estimates.risk import estimate_amount
+from turfgis.estimates.steps import shown_amount
 from turfgis.estimates.stock import stock_of
 from turfgis.estimates.takeoff import estimate_year
 from turfgis.estimates.working import work_out
@@ -129,7 +130,7 @@ def _order(
         currency=settings.currency,
         moisture=_moisture_words(material.moisture) if isinstance(material, Sand) else "",
         surveyed=course.surveyed(),
-        remarks=order_remarks(course, material, needs),
+        remarks=(*order_remarks(course, material, needs), *_below_minimum(material, to_order, unit, units, system)),
         working=working,
     )
 
@@ -162,6 +163,19 @@ def _cost(material: Material, to_order: float, unit: float | None, units: int | 
     """Of whole loads or packs where there are any, else of the weight."""
     price = material.unit_price
     return None if price is None else price * (to_order if unit is None or units is None else units * unit)
+
+
+def _below_minimum(
+    material: Material, to_order: float, unit: float | None, units: int | None, system: str
+) -> tuple[str, ...]:
+    ordered = to_order if unit is None or units is None else units * unit
+    if not material.minimum or not 0 < ordered < material.minimum:
+        return ()
+    show = shown_amount(material, system)
+    return (
+        f"The supplier brings at least {show.text(material.minimum)} in one order, and this is {show.text(ordered)}; "
+        "the budget counts on the larger amount.",
+    )
 
 
 def _moisture_words(moisture: Figure) -> str:
