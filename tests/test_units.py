@@ -150,6 +150,8 @@ def test_what_is_shown_can_be_read_back(kind, system):
         "heavy": "mass",
         "field rate": "mass rate",
         "minutes": "time",
+        "hours": "time",
+        "liquid": "volume",
     }.get(kind, kind)
     how, value = shown(kind, system), 123.456
     text = how.text(value / how.per_si).replace(",", "")

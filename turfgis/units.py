@@ -69,6 +69,8 @@ KINDS: dict[str, tuple[str, str]] = {
     "density": ("kg/m**3", "t/m3, kg/m3, kg/l, lb/ft3, US ton/yd3"),
     "mass rate": ("kg/m**2", "g/m2, kg/ha, lb/1000 ft2, lb/acre"),
     "depth": ("m", "mm, l/m2, in, ft3/1000 ft2"),
+    "volume rate": ("m", "l/ha, ml/m2, US gal/acre, US fl oz/1000 ft2"),
+    "work rate": ("s/m**2", "h/ha, h/1000 m2, min/100 m2, h/acre"),
     "share": ("", "%, or a number from 0 to 1"),
 }
 
@@ -217,7 +219,12 @@ def to_si(text: str | float | int, kind: str) -> float:
     # by division, since 70 * 0.01 is a little more than 0.7
     si = number / 100 if unit == "%" and kind == "share" else _converted(number, unit, si_unit or "dimensionless")
     if si is None:
-        name = {"depth": "depth (a length, or a volume over an area)", "mass rate": "weight over an area"}
+        name = {
+            "depth": "depth (a length, or a volume over an area)",
+            "mass rate": "weight over an area",
+            "volume rate": "volume over an area",
+            "work rate": "time over an area",
+        }
         raise InputError(f"'{text}' is not a {name.get(kind, kind)}; write it in one of: {accepted}")
     if not isfinite(si):
         raise InputError(f"'{text}' is too large a figure")
@@ -276,6 +283,8 @@ _SHOWN = {
     "speed": ("km/h", 1, "mph", 1),
     "capacity": ("m2/h", 0, "ft2/h", 0),
     "minutes": ("min", 0, "min", 0),
+    "hours": ("h", 1, "h", 1),
+    "liquid": ("l", 1, "US gal", 2),
 }
 
 

@@ -2,7 +2,7 @@
 Times in one run, ours beside another way of doing the same, and what the ratio should be.
 
     python tests/bench/run.py                 all of it, some two minutes
-    python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale
+    python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs.
@@ -24,6 +24,7 @@ import pyproj
 import shapely
 from courses import DEMO, REAL, Pile, as_drawn, copies, with_shared_borders
 from peers import READ_AND_PRINT, areas_by_geod, nets_by_overlay, nets_by_union
+from year import rows as year_rows
 
 from turfgis.measure.accuracy import area_uncertainties
 from turfgis.measure.frame import local_frame, middle, project
@@ -36,10 +37,10 @@ DEGREES = pyproj.CRS(4326)
 WIDTH = 58
 
 
-def race(ours: Callable[[], object], peer: Callable[[], object]) -> tuple[float, float]:
+def race(ours: Callable[[], object], peer: Callable[[], object], turns: int = TURNS) -> tuple[float, float]:
     """Best times of two functions that take turns. [s]"""
     times: tuple[list[float], list[float]] = ([], [])
-    while len(times[0]) < TURNS or sum(times[0]) + sum(times[1]) < SECONDS:
+    while len(times[0]) < turns or sum(times[0]) + sum(times[1]) < SECONDS:
         for taken, function in zip(times, (ours, peer), strict=True):
             start = time.perf_counter()
             function()
@@ -174,7 +175,14 @@ def scale() -> None:
         print(f"{many.name:<{WIDTH}}{count:>10,}{taken:>8.1f}{taken / count * 1000:>14.3f}")
 
 
-PARTS = {"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale}
+def year() -> None:
+    """The slow peers take few turns: ten seconds each."""
+    headed("A year of 200 jobs, 1,500 dates, 300 patches")
+    for name, ours, peer, target, remark in year_rows():
+        show(name, *race(ours, peer, turns=3 if "uncertainties" in name else TURNS), target, remark)
+
+
+PARTS = {"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year}
 
 if __name__ == "__main__":
     unknown = set(sys.argv[1:]) - set(PARTS)

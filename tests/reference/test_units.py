@@ -118,6 +118,12 @@ PINT_NAMES = {
     "lb/1000 ft2": "pound/(1000*foot**2)",
     "l/m2": "liter/meter**2",
     "ft3/1000 ft2": "foot**3/(1000*foot**2)",
+    "l/ha": "liter/hectare",
+    "ml/m2": "milliliter/meter**2",
+    "US fl oz/1000 ft2": "US_fluid_ounce/(1000*foot**2)",
+    "h/ha": "hour/hectare",
+    "h/1000 m2": "hour/(1000*meter**2)",
+    "min/100 m2": "minute/(100*meter**2)",
 }
 OFFERED = [
     (unit, kind)
@@ -180,6 +186,9 @@ SHOWN = [
     ("capacity", "us", "foot**2/hour", "meter**2/second"),
     ("minutes", "metric", "minute", "second"),
     ("minutes", "us", "minute", "second"),
+    ("hours", "metric", "hour", "second"),
+    ("liquid", "metric", "liter", "meter**3"),
+    ("liquid", "us", "US_liquid_gallon", "meter**3"),
 ]
 
 

@@ -209,7 +209,7 @@ def test_the_file_of_the_agreed_checks_is_read_word_for_word(read):
 def test_the_demo_is_read():
     course = read_settings(ROOT / "demo_layers" / "course.toml")
     assert len(course.layer) == 12
-    assert {job.material for job in course.job} == set(course.material)
+    assert {key for job in course.job for key in job.uses.values()} == set(course.material)
 
 
 def test_nothing_read_can_be_changed(read):

@@ -495,7 +495,7 @@ WRONG = {
     "day of another form": (PLAIN + 'surveyed = "14/03/2026"\n', "course.toml:4: layer.1.surveyed", ["2026-03-14"]),
     "day as a number": (PLAIN + "surveyed = 20260314\n", "course.toml:4: layer.1.surveyed", ["2026-03-14"]),
     "day with an hour": (PLAIN + "surveyed = 2026-03-14T10:00:00\n", "course.toml:4: layer.1.surveyed", ["not a day"]),
-    "no such day": (PLAIN + "surveyed = 2026-02-30\n", "course.toml:4: not valid TOML", ["date"]),
+    "no such day": (PLAIN + "surveyed = 2026-02-30\n", "course.toml:4: layer.1.surveyed", ["not a day"]),
     # no TOML
     "quote not closed": (PLAIN.replace('Links"', "Links"), "course.toml:1: not valid TOML", ["not closed"]),
     "no quotes": (PLAIN.replace('"Invented Links"', "Invented"), "course.toml:1: not valid TOML", ["in quotes"]),

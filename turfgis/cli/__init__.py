@@ -22,6 +22,8 @@ COMMANDS = {
     "check": "List what is wrong with the drawing, and what was done about it.",
     "areas": "Measured areas, by surface, hole or patch.",
     "order": "What to order of a material, and how likely it is to run short.",
+    "takeoff": "What every job needs, on every patch and date of the year.",
+    "budget": "What the year costs, by month, surface, material, cost code or group.",
     "mowing": "Minutes of mowing, by surface and machine.",
     "map": "An area map in one HTML file that needs no network.",
     "report": "Every sheet, table and the map, into one folder.",

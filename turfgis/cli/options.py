@@ -46,7 +46,21 @@ def format_options(function: Decorated) -> Decorated:
 
 
 # Endings of files that hold something other than the text a command prints.
-OTHER_FILES = {".xlsx", ".xls", ".ods", ".gpkg", ".geojson", ".shp", ".kml", ".html", ".htm", ".pdf", ".docx", ".toml"}
+OTHER_FILES = {
+    ".xlsx",
+    ".xls",
+    ".ods",
+    ".gpkg",
+    ".geojson",
+    ".shp",
+    ".kml",
+    ".html",
+    ".htm",
+    ".pdf",
+    ".docx",
+    ".toml",
+    ".parquet",
+}
 
 
 def shape_wanted(shape: str | None, output: Path | None, also: tuple[str, ...] = ()) -> str:

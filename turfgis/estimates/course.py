@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from turfgis.errors import LayerError, SettingsError
+from turfgis.estimates.ground import Ground
 from turfgis.layers.drawing import Drawing, LayerNote, StripNote, plain_drawing
 from turfgis.layers.words import hole_text
 from turfgis.measure.patches import Measured, measure_course
@@ -47,6 +48,23 @@ class Course:
     def measured(self) -> Measured:
         """Its patches, measured when they are first asked for."""
         return measure_course(self.drawing)
+
+    @cached_property
+    def ground(self) -> Ground:
+        """Its patches as arrays."""
+        return Ground(self.measured.patches)
+
+    def with_settings(self, settings: CourseSettings) -> Course:
+        """
+        The same ground under other settings, such as another price; nothing is measured again.
+
+        The layers, strips and surfaces of the settings must be the same.
+        """
+        other = Course(self.path, self.drawing, settings)
+        for kept in ("measured", "ground"):
+            if kept in self.__dict__:
+                other.__dict__[kept] = self.__dict__[kept]
+        return other
 
     @property
     def name(self) -> str:
@@ -196,16 +214,21 @@ def members(course: Course, job: Job) -> np.ndarray:
     SettingsError
         The job names a hole or a patch that the course does not have.
     """
-    table = course.measured.patches
-    chosen = table["surface"].isin(job.on)
+    place = tuple(tuple(one) if one is not None else None for one in (job.on, job.holes, job.patches))
+    return course.ground.once(("members", place), lambda: _members(course, job))
+
+
+def _members(course: Course, job: Job) -> np.ndarray:
+    ground = course.ground
+    chosen = ground.among(ground.surface, job.on)
     if job.holes is not None:
         holes = [hole_text(hole) for hole in job.holes]
-        _all_there(course, job, "hole", holes, table["hole"].tolist())
-        chosen &= table["hole"].isin(holes)
+        _all_there(course, job, "hole", holes, ground.hole.tolist())
+        chosen &= ground.among(ground.hole, holes)
     if job.patches is not None:
-        _all_there(course, job, "patch", job.patches, table["patch"].tolist())
-        chosen &= table["patch"].isin(job.patches)
-    return chosen.to_numpy()
+        _all_there(course, job, "patch", job.patches, ground.patch.tolist())
+        chosen &= ground.among(ground.patch, job.patches)
+    return chosen
 
 
 def _all_there(course: Course, job: Job, kind: str, named: list, column: list) -> None:

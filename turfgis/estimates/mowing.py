@@ -33,7 +33,7 @@ class Mower:
 
 def mowers_of(course: Course) -> list[Mower]:
     """The machines of the settings file."""
-    if course.settings is None or not course.settings.machine:
+    if course.settings is None or not any(one.mows for one in course.settings.machine.values()):
         raise SettingsError(
             f"{course.path.name}: no mower is described. Add a [machine.NAME] with width, speed, efficiency "
             "and on to the settings, or give --width, --speed and --efficiency on the command line"
@@ -41,6 +41,7 @@ def mowers_of(course: Course) -> list[Mower]:
     return [
         Mower(name, one.width, one.overlap, one.speed, one.efficiency, tuple(one.on))
         for name, one in course.settings.machine.items()
+        if one.mows
     ]
 
 

@@ -1,38 +1,36 @@
-"""What each job needs of a material: a product of figures, over the ground it treats."""
+"""What each job needs of a material, a machine or people: a product of figures over some ground."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
-from math import nan
 
 import numpy as np
 
 from turfgis.estimates.course import Course, members
+from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.estimates.works import Factors, material_rate
 from turfgis.formulas.chance import Figure, product_moments
-from turfgis.formulas.seed import pure_live_seed
-from turfgis.formulas.tines import hole_area_share, hole_volume
+from turfgis.formulas.mowing import mowing_time
+from turfgis.formulas.tines import hole_volume
 from turfgis.measure.strips import overthrow_areas
 from turfgis.settings.models import (
-    Fertilise,
-    Fertiliser,
+    Contractor,
+    CourseSettings,
+    Edge,
     HollowTine,
     Job,
+    Machine,
     Material,
-    Mow,
-    Overseed,
+    Purchase,
     Sand,
-    Seed,
-    SolidTine,
-    Topdress,
 )
-
-Factors = dict[str, Figure]
 
 
 @dataclass(frozen=True)
 class Need:
     """
-    What one job needs of one material.
+    What one job needs of one resource.
 
     Attributes
     ----------
@@ -43,12 +41,27 @@ class Need:
     net_m2, beyond_m2
         Ground of each patch, and ground past its edge that the material lands on as well. [m2] Shape (n,), 0 elsewhere.
     own
-        Figures of the job whose product is the amount over a square metre: of sand its depth [m], of seed and
-        fertiliser the weight of product [kg/m2].
+        Figures whose product is the amount over one unit of ground: of sand its depth [m] over a square metre, of seed
+        and fertiliser the weight of product [kg/m2], of a liquid its volume [m3/m2]; of time none.
     beyond
         How far the ground past the edge may be out, as a factor with mean 1.
     times
-        How often the job is done.
+        How often the job is done in all.
+    resource
+        ``material``, ``machine``, ``labour``, ``purchase`` or ``contractor``.
+    key
+        Which material or machine; the job's own name for a purchase or a contractor; "" for labour.
+    unit
+        Of the quantity: ``kg``, ``m3``, ``m2``, ``s``, ``day`` or ``count``.
+    ground
+        What the figures go by on each patch; None for its net area. Shape (n,). Square metres, or metres of strip or
+        edge, seconds of work, or shares of what is meant for the whole job.
+    weights
+        How much the ground of a patch grows with its net area; None for one to one. Shape (n,).
+    elsewhere
+        Part of the ground that is on no patch.
+    lent
+        Figures in ``own`` that belong to a material instead of the job -> the key of the material and the name there.
     """
 
     job: Job
@@ -57,7 +70,14 @@ class Need:
     beyond_m2: np.ndarray
     own: Factors
     beyond: Figure = field(default_factory=lambda: Figure(1.0))
-    times: int = 1
+    times: float = 1
+    resource: str = "material"
+    key: str = ""
+    unit: str = "kg"
+    ground: np.ndarray | None = None
+    weights: np.ndarray | None = None
+    elsewhere: float = 0.0
+    lent: dict[str, tuple[str, str]] = field(default_factory=dict)
 
     @property
     def treated_m2(self) -> np.ndarray:
@@ -65,12 +85,73 @@ class Need:
         return self.net_m2 + self.beyond_m2
 
     @property
+    def base(self) -> np.ndarray:
+        """What the figures go by on each patch, without what lies past its edge. Shape (n,)."""
+        return self.net_m2 if self.ground is None else self.ground
+
+    @property
+    def slope(self) -> np.ndarray:
+        """How much the base of a patch grows with its net area. Shape (n,)."""
+        return self.on.astype(float) if self.weights is None else self.weights
+
+    @property
     def per_m2(self) -> float:
-        """Mean of the product of the job's own figures, all rounds together."""
+        """Mean of the product of the job's own figures, all rounds together; over one unit of ground."""
         return product_moments(list(self.own.values()))[0] * self.times
 
+    @property
+    def amount(self) -> np.ndarray:
+        """Mean on each patch, all rounds together, before the figures of the material. Shape (n,)."""
+        return self.per_m2 * (self.base + self.beyond_m2)
 
-def estimate_need(course: Course, job: Job, material: Material) -> Need:
+    @property
+    def total(self) -> float:
+        """Mean of all patches and rounds together, before the figures of the material."""
+        return float(self.amount.sum() + self.per_m2 * self.elsewhere)
+
+
+def job_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None = None) -> list[Need]:
+    """
+    All that a job needs, one entry for each resource.
+
+    Parameters
+    ----------
+    course
+        The course, for its patches and settings.
+    job
+        One of its jobs.
+    occurring
+        When it is done; None to be worked out from the settings.
+
+    Returns
+    -------
+    Materials, then machine, people, and what is bought as it is. People who drive are counted where the settings have
+    a wage, or say how many drive the machine.
+    """
+    settings = course.needs_settings("a programme needs jobs")
+    place = Place.of(course, job, settings, occurring)
+    needs = [_material_need(place, role, settings) for role in job.uses]
+    if job.machine is not None:
+        needs += _machine_needs(place, job.machine, settings.machine[job.machine], settings)
+    if job.crew_hours is not None:
+        needs.append(place.whole("labour", "", "s", job.crew_hours))
+    if job.crew_rate is not None:
+        needs.append(place.by_area("labour", "", "s", job.crew_rate))
+    if isinstance(job, Edge):
+        if job.length is not None:
+            needs.append(place.whole("labour", "", "s", job.length / job.speed))
+        else:
+            needs.append(place.fixed("labour", "", "s", place.perimeter_m / job.speed))
+    if isinstance(job, Purchase):
+        needs.append(place.whole("purchase", job.name, "count", job.count))
+    if isinstance(job, Contractor):
+        days = job.price.kind == "day" and job.days is not None
+        by_days = place.whole("contractor", job.name, "day", job.days or 0.0) if days else None
+        needs.append(by_days or place.by_area("contractor", job.name, "m2", 1.0))
+    return needs
+
+
+def estimate_need(course: Course, job: Job, material: Material | str) -> Need:
     """
     What a job needs of its material.
 
@@ -79,39 +160,128 @@ def estimate_need(course: Course, job: Job, material: Material) -> Need:
     course
         The course, for its patches.
     job, material
-        One of its jobs, and the material that it names.
+        One of its jobs, and the material that it names or the key of it.
 
     Returns
     -------
     The need, patch by patch.
     """
-    on = members(course, job)
-    table = course.measured.patches
-    net = np.where(on, table["net_m2"].to_numpy(), 0.0)
-    beyond, factor = np.zeros(len(net)), Figure(1.0)
-    overthrow = None if isinstance(job, Mow) else job.overthrow
+    settings = course.needs_settings("a need needs materials and jobs")
+    for role, key in job.uses.items():
+        if key == material or settings.material[key] is material or settings.material[key] == material:
+            return _material_need(Place.of(course, job, settings), role, settings)
+    raise TypeError(f"{job.work} does not use it")
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where and how often a job is done, for its needs to be made from."""
+
+    course: Course
+    job: Job
+    on: np.ndarray
+    net_m2: np.ndarray
+    times: float
+
+    @classmethod
+    def of(
+        cls, course: Course, job: Job, settings: CourseSettings, occurring: Iterable[Occurrence] | None = None
+    ) -> Place:
+        """The place of a job."""
+        on = members(course, job)
+        net = course.ground.once(("net", id(on)), lambda: np.where(on, course.ground.net_m2, 0.0))
+        found = occurrences(job, settings) if occurring is None else occurring
+        times = sum(one.times for one in found)
+        return cls(course, job, on, net, int(times) if times == int(times) else times)
+
+    @property
+    def perimeter_m(self) -> np.ndarray:
+        """Edges of the patches. [m] Shape (n,), 0 elsewhere."""
+        return np.where(self.on, self.course.ground.perimeter_m, 0.0)
+
+    @property
+    def nothing(self) -> np.ndarray:
+        """No ground at all. Shape (n,)."""
+        return self.course.ground.once("nothing", lambda: np.zeros(len(self.on)))
+
+    def need(self, resource: str, key: str, unit: str, own: Factors, **more) -> Need:
+        """A need of this place."""
+        more = {"beyond_m2": self.nothing, "times": self.times, **more}
+        return Need(
+            job=self.job, on=self.on, net_m2=self.net_m2, own=own, resource=resource, key=key, unit=unit, **more
+        )
+
+    def fixed(self, resource: str, key: str, unit: str, ground: np.ndarray, own: Factors | None = None) -> Need:
+        """So much on each patch, whatever its area turns out to be."""
+        return self.need(resource, key, unit, own or {}, ground=ground, weights=self.nothing)
+
+    def by_area(self, resource: str, key: str, unit: str, rate: float) -> Need:
+        """So much for a square metre."""
+        return self.need(resource, key, unit, {}, ground=self.net_m2 * rate, weights=self.on * rate)
+
+    def whole(self, resource: str, key: str, unit: str, amount: float, own: Factors | None = None) -> Need:
+        """So much in all, shared out among the patches by net area; on no patch where there is none."""
+        total = self.net_m2.sum()
+        ground = self.net_m2 * (amount / total) if total > 0 else self.nothing
+        return self.need(
+            resource,
+            key,
+            unit,
+            own or {},
+            ground=ground,
+            weights=self.nothing,
+            elsewhere=0.0 if total > 0 else amount,
+        )
+
+
+def _material_need(place: Place, role: str, settings: CourseSettings) -> Need:
+    job, key = place.job, place.job.uses[role]
+    material = settings.material[key]
+    rate = material_rate(job, role, material, settings.material)
+    more: dict = {"lent": rate.lent}
+    if rate.over == "whole":
+        made = place.whole("material", key, material.base, 1.0, rate.own)
+        return Need(**{**made.__dict__, **more})
+    if rate.over == "edge":
+        made = place.fixed("material", key, material.base, place.perimeter_m, rate.own)
+        return Need(**{**made.__dict__, **more})
+    overthrow = getattr(job, "overthrow", None)
     if overthrow is not None and overthrow.share is not None and overthrow.share.mean > 0:
-        beyond, factor = net * overthrow.share.mean, overthrow.share.scaled(1 / overthrow.share.mean)
+        more["beyond_m2"] = place.net_m2 * overthrow.share.mean
+        more["beyond"] = overthrow.share.scaled(1 / overthrow.share.mean)
     elif overthrow is not None and overthrow.reach is not None and overthrow.reach.mean > 0:
-        beyond[on] = overthrow_areas(table.geometry.to_numpy()[on], overthrow.reach.mean)
-        factor = overthrow.reach.scaled(1 / overthrow.reach.mean)
-    return Need(job, on, net, beyond, _own_factors(job, material), factor, job.times)
+        more["beyond_m2"] = _within_reach(place, overthrow.reach.mean)
+        more["beyond"] = overthrow.reach.scaled(1 / overthrow.reach.mean)
+    return place.need("material", key, material.base, rate.own, **more)
 
 
-def _own_factors(job: Job, material: Material) -> Factors:
-    if isinstance(job, HollowTine | SolidTine):
-        share = float(hole_area_share(job.tine, *job.spacing))
-        return {"share opened": Figure(share), "depth of holes": job.depth, "fill": job.fill}
-    if isinstance(job, Topdress):
-        return {"depth": job.depth}
-    if isinstance(job, Overseed) and isinstance(material, Seed):
-        live = float(pure_live_seed(material.purity, material.germination)) if job.rate_of == "live seed" else 1.0
-        return {"rate": job.rate, "seed for each of live seed": Figure(1 / live)}
-    if isinstance(job, Fertilise) and isinstance(material, Fertiliser):
-        shares = {str(name): share for name, share in material.analysis.items()}
-        content = shares[job.nutrient] if job.nutrient else 1.0
-        return {"rate": job.rate, "product for each of nutrient": Figure(1 / content)}
-    raise TypeError(f"{job.work} does not use {material.kind}")
+def _within_reach(place: Place, reach: float) -> np.ndarray:
+    """Ground past the edges of the patches. [m2] Measured once for all jobs that reach as far from the same patches."""
+
+    def measure() -> np.ndarray:
+        beyond = np.zeros(len(place.on))
+        shapes = place.course.measured.patches.geometry.to_numpy()[place.on]
+        beyond[place.on] = overthrow_areas(shapes, reach)
+        return beyond
+
+    return place.course.ground.once(("beyond", id(place.on), reach), measure)
+
+
+def _machine_needs(place: Place, key: str, machine: Machine, settings: CourseSettings) -> list[Need]:
+    """Time of a machine by the handbook, and of those who drive it."""
+    cut = (machine.width, machine.speed, machine.efficiency, machine.overlap)
+
+    def measure() -> tuple[np.ndarray, np.ndarray]:
+        cutting, clean_up = mowing_time(place.net_m2, place.perimeter_m, *cut)
+        return cutting + clean_up, place.on * float(mowing_time(1.0, 0.0, *cut)[0])
+
+    seconds, slope = place.course.ground.once(("machine", id(place.on), cut), measure)
+    needs = [place.need("machine", key, "s", {}, ground=seconds, weights=slope)]
+    counted = settings.labour is not None or "operators" in machine.model_fields_set
+    if counted and machine.operators:
+        drivers = machine.operators
+        needs.append(place.need("labour", "", "s", {}, ground=seconds * drivers, weights=slope * drivers))
+    return needs
 
 
 def material_factors(material: Material) -> tuple[Factors, Factors]:
@@ -129,21 +299,12 @@ def material_factors(material: Material) -> tuple[Factors, Factors]:
     return {}, {}
 
 
-def price_per_kg(material: Material) -> float:
-    """What a kilogram of it costs; NaN where the settings give no price."""
-    if material.price is None:
-        return nan
-    if material.price.per_kg is not None:
-        return material.price.per_kg
-    return nan if isinstance(material, Sand) or material.pack is None else material.price.amount / material.pack
-
-
 def cores_volume(course: Course, jobs: list[Job]) -> float:
     """Volume of the cores that hollow tines leave on top, as they come out of the ground. [m3]"""
+    settings = course.needs_settings("cores come from jobs")
     total = 0.0
     for job in jobs:
         if isinstance(job, HollowTine):
-            on = members(course, job)
-            area = float(course.measured.patches.loc[on, "net_m2"].sum())
-            total += area * float(hole_volume(job.tine, *job.spacing, job.depth.mean)) * job.times
-    return total
+            place = Place.of(course, job, settings)
+            total += place.net_m2.sum() * float(hole_volume(job.tine, *job.spacing, job.depth.mean)) * place.times
+    return float(total)

@@ -76,10 +76,14 @@ class Order:
     """
     Everything that is known about one material in one group of jobs.
 
+    Amounts named ``_kg`` are in kilograms where the material goes by weight; of a liquid they are in m3 and of turf in
+    m2, see :attr:`unit`.
+
     Attributes
     ----------
     group, material, kind
-        Group of jobs ("" for all), key of the material in the settings, and ``sand``, ``seed`` or ``fertiliser``.
+        Group of jobs ("" for all), key of the material in the settings, and ``sand``, ``seed``, ``fertiliser``,
+        ``liquid`` or ``turf``.
     jobs
         Names of the jobs it is for.
     dry_kg, delivered_kg, u_kg
@@ -127,3 +131,8 @@ class Order:
     remarks: tuple[str, ...] = field(default=())  # inputs outside published ranges, spreads not given
     cautions: tuple[str, ...] = ()
     working: tuple[Step, ...] = ()
+
+    @property
+    def unit(self) -> str:
+        """What amounts are in: ``kg``, ``m3`` or ``m2``."""
+        return {"liquid": "m3", "turf": "m2"}.get(self.kind, "kg")

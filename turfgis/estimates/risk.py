@@ -71,7 +71,7 @@ def estimate_amount(needs: list[Need], shared: Factors, covariance: np.ndarray) 
     -------
     The amount. [kg]
     """
-    area = np.array([need.net_m2.sum() for need in needs])
+    area = np.array([need.base.sum() + need.elsewhere for need in needs])
     beyond = np.array([need.beyond_m2.sum() for need in needs])
     factor_sd = np.array([np.sqrt(need.beyond.variance) for need in needs])
     times = np.array([need.times for need in needs], dtype=float)

@@ -1,39 +1,151 @@
-"""The take-off: one row for every job, patch and resource. Everything else is a sum of it."""
+"""
+The take-off: what every job needs of every resource, on every patch, at every time. Everything else is a sum of it.
+
+It is kept in factors, because most of it repeats: a need is a vector over the patches for one time, and a count for
+every month. :meth:`Takeoff.table` multiplies it out; budgets take their sums from the factors.
+"""
 
 from __future__ import annotations
 
-from typing import Any
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import chain
 
 import numpy as np
 import pandas as pd
 
-from turfgis.estimates.course import Course, members
-from turfgis.estimates.mowing import Mower, estimate_mowing
-from turfgis.estimates.needs import estimate_need, material_factors, price_per_kg
-from turfgis.formulas.chance import product_moments
-from turfgis.settings.models import Job, Machine, Material, Mow
+from turfgis.estimates.cells import Cells, make_cells
+from turfgis.estimates.course import Course
+from turfgis.estimates.ground import Ground
+from turfgis.estimates.needs import Need, job_needs, material_factors
+from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.estimates.rows import COLUMNS, Detail, expand
+from turfgis.estimates.works import Factors
+from turfgis.settings.models import CourseSettings
 
-COLUMNS = (
-    "job",
-    "group",
-    "work",
-    "patch",
-    "surface",
-    "hole",
-    "net_m2",
-    "treated_m2",
-    "resource",
-    "material",
-    "quantity",
-    "unit",
-    "u_quantity",
-    "cost",
-)
+RESOURCES = ("material", "machine", "labour", "purchase", "contractor")
 
 
-def estimate_takeoff(course: Course) -> pd.DataFrame:
+@dataclass(frozen=True, eq=False)
+class Takeoff:
     """
-    What every job needs on every patch.
+    A take-off in factors. Shapes: L needs, n patches, M months.
+
+    Attributes
+    ----------
+    settings, ground
+        Where its figures come from.
+    needs
+        One for each job and resource. L of them.
+    times
+        When each is done.
+    months
+        Months in order, as ``2027-03``; last None, where something is done at no particular time. M of them.
+    counts
+        How often each need occurs in each month. Shape (L, M).
+    """
+
+    settings: CourseSettings
+    ground: Ground
+    needs: tuple[Need, ...]
+    times: tuple[tuple[Occurrence, ...], ...]
+    months: tuple[str | None, ...]
+    counts: np.ndarray
+
+    @cached_property
+    def factors(self) -> tuple[dict[tuple[str, str], tuple[float, float]], ...]:
+        """Mean and variance of each figure of each need, by whose it is and its name: equal keys are one figure."""
+        shared = {key: _owned(key, material_factors(one)) for key, one in self.settings.material.items()}
+        return tuple(_factors(need, shared) for need in self.needs)
+
+    @cached_property
+    def rate(self) -> np.ndarray:
+        """Mean quantity over one unit of ground. Shape (L,)."""
+        return np.array([_product(factors) for factors in self.factors])
+
+    @cached_property
+    def quantity(self) -> np.ndarray:
+        """
+        Mean quantity for one time on each patch, as it is bought or booked, in :attr:`Need.unit`. Shape (L, n + 1).
+
+        In the last column stands what is on no patch.
+        """
+        quantity = np.zeros((len(self.needs), len(self.ground) + 1))
+        for row, need, rate in zip(quantity, self.needs, self.rate, strict=True):
+            np.multiply(need.base + need.beyond_m2, rate, out=row[:-1])
+            row[-1] = need.elsewhere * rate
+        return quantity
+
+    @cached_property
+    def cells(self) -> Cells:
+        """The needs surface by surface, for sums and their spread."""
+        return make_cells(self)
+
+    def table(self, per: Detail = "date", settings: CourseSettings | None = None) -> pd.DataFrame:
+        """
+        Multiply it out.
+
+        Parameters
+        ----------
+        per
+            One row for each job, resource and patch, and for each ``date``, ``month`` or ``year``.
+        settings
+            Settings to take prices from; None for its own.
+
+        Returns
+        -------
+        Table with the columns :data:`COLUMNS`, text as categories. ``quantity`` in ``unit`` (kg as delivered, m3, m2,
+        s, day, count), all times of the row together; ``u_quantity`` is its standard uncertainty by itself: rows share
+        figures, so it does not add up over rows. ``cost`` is quantity times price, before stock, whole packs and
+        taxes; NaN where there is no price.
+        """
+        return expand(self, per, settings or self.settings)
+
+    def unit_price(self, settings: CourseSettings | None = None) -> np.ndarray:
+        """Price of one unit of each need; NaN where the settings give none. Shape (L,)."""
+        chosen = settings or self.settings
+        prices: dict[tuple[str, str], float] = {}
+        jobs = {job.name: job for job in chosen.job}
+        for need in self.needs:
+            key = (need.resource, need.key)
+            if key not in prices:
+                found = _price(need, jobs, chosen)
+                prices[key] = np.nan if found is None else found
+        return np.array([prices[need.resource, need.key] for need in self.needs])
+
+    def products(self, settings: CourseSettings | None = None) -> pd.DataFrame:
+        """
+        Each need as ground x rate x times x price, surface by surface.
+
+        Returns
+        -------
+        Columns ``job``, ``group``, ``work``, ``resource``, ``material``, ``surface``, ``unit``, ``ground``, ``rate``
+        (per unit of ground), ``times``, ``price`` and ``cost``, their product.
+        """
+        cells, prices = self.cells, self.unit_price(settings)
+        chosen = [self.needs[place] for place in cells.need]
+        rate, times = self.rate[cells.need], self.counts.sum(axis=1)[cells.need]
+        return pd.DataFrame(
+            {
+                "job": [need.job.name for need in chosen],
+                "group": [need.job.group for need in chosen],
+                "work": [need.job.work for need in chosen],
+                "resource": [need.resource for need in chosen],
+                "material": [need.key or None for need in chosen],
+                "surface": [cells.surfaces[place] for place in cells.surface],
+                "unit": [need.unit for need in chosen],
+                "ground": cells.ground,
+                "rate": rate,
+                "times": times,
+                "price": prices[cells.need],
+                "cost": cells.ground * rate * times * prices[cells.need],
+            }
+        )
+
+
+def estimate_year(course: Course) -> Takeoff:
+    """
+    The take-off of all jobs of the settings.
 
     Parameters
     ----------
@@ -42,69 +154,80 @@ def estimate_takeoff(course: Course) -> pd.DataFrame:
 
     Returns
     -------
-    Table with the columns :data:`COLUMNS`. Materials in kg as delivered, machines in s. ``u_quantity`` is the
-    standard uncertainty of the row by itself; rows share figures, so it does not add up over rows.
+    The take-off, in the order of the jobs.
+
+    Raises
+    ------
+    SettingsError
+        There are no settings, or a job names a hole or a patch that the course does not have.
     """
     settings = course.needs_settings("a take-off needs jobs")
-    tables = []
+    needs: list[Need] = []
+    times: list[tuple[Occurrence, ...]] = []
     for job in settings.job:
-        if isinstance(job, Mow):
-            tables.append(_machine_rows(course, job, settings.machine[job.machine]))
-        elif job.material is not None:
-            tables.append(_material_rows(course, job, settings.material[job.material]))
-    if not tables:
-        return pd.DataFrame({name: [] for name in COLUMNS})
-    return pd.concat(tables, ignore_index=True)
+        occurring = occurrences(job, settings)
+        made = job_needs(course, job, occurring)
+        needs += made
+        times += [occurring] * len(made)
+    found = {one.month for one in chain.from_iterable(times)}
+    months = tuple(sorted(found, key=lambda month: month or "9999"))
+    return Takeoff(settings, course.ground, tuple(needs), tuple(times), months, _counts(times, months))
 
 
-def _rows(course: Course, job: Job, on: np.ndarray, columns: dict[str, Any]) -> pd.DataFrame:
-    """The patches of a job, and what it needs on each."""
-    patches = course.measured.patches.loc[on, ["patch", "surface", "hole", "net_m2"]]
-    table = {"job": job.name, "group": job.group, "work": job.work, **{name: patches[name] for name in patches}}
-    return pd.DataFrame({**table, **columns}, columns=list(COLUMNS))
+def estimate_takeoff(course: Course) -> pd.DataFrame:
+    """
+    What every job needs on every patch in the whole year: :meth:`Takeoff.table` by year.
+
+    Parameters
+    ----------
+    course
+        A course with settings.
+
+    Returns
+    -------
+    Table with the columns :data:`COLUMNS`.
+    """
+    return estimate_year(course).table("year")
 
 
-def _machine_rows(course: Course, job: Mow, machine: Machine) -> pd.DataFrame:
-    mower = Mower(job.machine, machine.width, machine.overlap, machine.speed, machine.efficiency, tuple(job.on))
-    on, rows = members(course, job), estimate_mowing(course, [mower]).set_index("patch")
-    chosen = course.measured.patches.loc[on]
-    minutes = rows.loc[chosen["patch"].to_numpy(), "minutes"].to_numpy(dtype=float)
-    return _rows(
-        course,
-        job,
-        on,
-        {
-            "treated_m2": chosen["net_m2"],
-            "resource": "machine",
-            "material": job.machine,
-            "quantity": minutes * 60 * job.times,
-            "unit": "s",
-            "u_quantity": np.nan,
-            "cost": np.nan,
-        },
-    )
+def _counts(times: list[tuple[Occurrence, ...]], months: tuple[str | None, ...]) -> np.ndarray:
+    place = {month: at for at, month in enumerate(months)}
+    counts = np.zeros((len(times), len(months)))
+    for row, occurring in zip(counts, times, strict=True):
+        for one in occurring:
+            row[place[one.month]] += one.times
+    return counts
 
 
-def _material_rows(course: Course, job: Job, material: Material) -> pd.DataFrame:
-    need = estimate_need(course, job, material)
-    dry, delivered = material_factors(material)
-    mean, variance = product_moments([*dry.values(), *delivered.values(), *need.own.values()])
-    treated, beyond = need.treated_m2[need.on], need.beyond_m2[need.on]
-    chosen = course.measured.patches.loc[need.on]
-    area_variance = chosen["u_own_m2"].to_numpy(dtype=float) ** 2 + chosen["u_bias_m2"].to_numpy(dtype=float) ** 2
-    spread = variance * treated**2 + (mean**2 + variance) * (area_variance + beyond**2 * need.beyond.variance)
-    kg = mean * need.times * treated
-    return _rows(
-        course,
-        job,
-        need.on,
-        {
-            "treated_m2": treated,
-            "resource": "material",
-            "material": job.material if not isinstance(job, Mow) else None,
-            "quantity": kg,
-            "unit": "kg",
-            "u_quantity": np.sqrt(spread) * need.times,
-            "cost": kg * price_per_kg(material),
-        },
-    )
+def _owned(key: str, parts: tuple[Factors, Factors]) -> dict[tuple[str, str], tuple[float, float]]:
+    """Mean and variance of the figures of a material, by its key and their names."""
+    return {(key, name): (one.mean, one.variance) for figures in parts for name, one in figures.items()}
+
+
+def _factors(need: Need, shared: dict) -> dict[tuple[str, str], tuple[float, float]]:
+    name = need.job.name
+    own = {need.lent.get(key, (f"job {name}", key)): (one.mean, one.variance) for key, one in need.own.items()}
+    return {**own, **shared[need.key]} if need.resource == "material" else own
+
+
+def _product(factors: dict[tuple[str, str], tuple[float, float]]) -> float:
+    product = 1.0
+    for mean, _ in factors.values():
+        product *= mean
+    return product
+
+
+def _price(need: Need, jobs: dict, settings: CourseSettings) -> float | None:
+    """Price of one unit of a need, in the settings that are given."""
+    if need.resource == "material":
+        return settings.material[need.key].unit_price
+    if need.resource == "machine":
+        cost = settings.machine[need.key].cost
+        return cost.per_si if cost else None
+    if need.resource == "labour":
+        return settings.labour.wage.per_si if settings.labour else None
+    job = jobs.get(need.key, need.job)
+    return job.amount.amount if need.resource == "purchase" else job.price.per_si
+
+
+__all__ = ["COLUMNS", "RESOURCES", "Takeoff", "estimate_takeoff", "estimate_year"]

@@ -10,7 +10,9 @@ from turfgis.estimates.needs import Need
 from turfgis.estimates.order import Nutrient, Step
 from turfgis.estimates.pencil import PERCENT, SPREAD_DIGITS, digits, factor, figure, weighed
 from turfgis.estimates.risk import Amount
+from turfgis.estimates.steps import PLAIN_WORKS, plain_steps, shown_amount
 from turfgis.settings.models import (
+    DrillSeed,
     Fertilise,
     Fertiliser,
     HollowTine,
@@ -54,9 +56,13 @@ def work_out(
     -------
     The steps, in that order. The result of a step stands with the same digits in those that use it.
     """
-    weight = shown("heavy" if isinstance(material, Sand) else "mass", system)
+    weight = shown_amount(material, system)
     steps: list[Step] = []
     for need in needs:
+        if isinstance(need.job, PLAIN_WORKS):
+            whole = need.ground is not None
+            steps += [*([] if whole else _ground(need, system)), *plain_steps(need, material, system)]
+            continue
         rate = _rate(need, material, system)
         steps += [*_ground(need, system), *rate]
         if isinstance(material, Sand):
@@ -104,7 +110,7 @@ def _rate(need: Need, material: Material, system: str) -> list[Step]:
     job, rate = need.job, shown("mass rate", system)
     if isinstance(job, HollowTine | SolidTine):
         return _holes(need, job, system)
-    if isinstance(job, Overseed) and isinstance(material, Seed) and job.rate_of == "live seed":
+    if isinstance(job, Overseed | DrillSeed) and isinstance(material, Seed) and job.rate_of == "live seed":
         live = f"({factor(material.purity, PERCENT)} x {factor(material.germination, PERCENT)})"
         return [
             Step(
@@ -202,7 +208,7 @@ def _cores(need: Need, system: str) -> list[Step]:
 
 def _whole(material: Material, needs: list[Need], amount: Amount, weight: Shown) -> list[Step]:
     density = material.bulk_density.mean if isinstance(material, Sand) else 1.0
-    parts = [float(need.treated_m2.sum() * need.per_m2) * density for need in needs]
+    parts = [need.total * density for need in needs]
     dry, steps = weighed(sum(parts), weight), []
     if len(needs) > 1:
         steps.append(Step("all jobs", "sum", " + ".join(weighed(part, weight) for part in parts), dry, DEFINITION))

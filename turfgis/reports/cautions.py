@@ -48,6 +48,13 @@ CAUTIONS: dict[str, str] = {
     "fertiliser_spill": (
         "Calibrate the spreader before each round, and sweep up what lands on paths, drains and banks."
     ),
+    "liquid_label": (
+        "This is arithmetic, not advice on what to use. The label, the safety data sheet, licensed practice and the "
+        "rules of the place decide whether, how much, in what water and how near to water; keep people off as they say."
+    ),
+    "turf_fresh": (
+        "Cut turf heats up and dies on the pallet: order what can be laid within a day or two, and have water ready."
+    ),
     "mowing_guess": (
         "Minutes are a first guess. In one manager's records mowers reached only about 10 % (tees) to 40 % (fairways) "
         "of width times speed over their meter hours: put your own meter readings in before you plan people by them."
@@ -64,6 +71,8 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "sand": ("sand_dust", "sand_match", "heavy_loads", "handling", "buried_services", "not_a_permit"),
     "seed": ("seed_label", "handling", "not_a_permit"),
     "fertiliser": ("fertiliser_label", "fertiliser_spill", "handling", "not_a_permit"),
+    "liquid": ("liquid_label", "handling", "not_a_permit"),
+    "turf": ("turf_fresh", "handling", "not_a_permit"),
     "drops": ("sand_dust", "heavy_loads", "machine_limits"),
     "mowing": ("mowing_guess", "machine_limits"),
     "map": ("not_a_permit", "buried_services", "machine_limits"),

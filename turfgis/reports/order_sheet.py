@@ -91,6 +91,35 @@ def _feed_sections(order: Order) -> list[_Section]:
     ]
 
 
+def _liquid_sections(_order: Order) -> list[_Section]:
+    return [
+        {
+            "title": "Material",
+            "rows": [
+                _row("Product, strength"),
+                _row("Papers wanted", "label and safety data sheet with the delivery."),
+                _row("Right to refuse", "cans that leak, are open or without a label go back."),
+            ],
+        },
+        {"title": "Delivery", "rows": [_row("Unloading", "other:", ("by hand", "fork-lift on site", "tail-lift"))]},
+    ]
+
+
+def _turf_sections(_order: Order) -> list[_Section]:
+    return [
+        {
+            "title": "Material",
+            "rows": [
+                _row("Species, varieties"),
+                _row("Grown on", "other:", ("sand", "loam")),
+                _row("Thickness, size"),
+                _row("Right to refuse", "turf that is hot, yellow, torn or full of weeds goes back."),
+            ],
+        },
+        {"title": "Delivery", "rows": [_row("Brought on", "other:", ("pallets", "big rolls")), _row("Cut on")]},
+    ]
+
+
 def _price_section(order: Order, units: str) -> _Section:
     how, text = weight(order, units), ""
     if order.cost is not None:
@@ -168,11 +197,20 @@ def _spread(order: Order, units: str) -> str:
     return " ".join(words)
 
 
+SECTIONS = {
+    "sand": _sand_sections,
+    "seed": _seed_sections,
+    "fertiliser": _feed_sections,
+    "liquid": _liquid_sections,
+    "turf": _turf_sections,
+}
+
+
 def order_page(order: Order, facts: Facts, units: str, date: str) -> dict[str, Any]:
     """All that the two pages say, as JSON can carry it."""
     how = weight(order, units)
     amount, made_of = _ordered(order, units)
-    sections = {"sand": _sand_sections, "seed": _seed_sections, "fertiliser": _feed_sections}[order.kind](order)
+    sections = SECTIONS[order.kind](order)
     nutrient = shown("field rate", units)
     deliveries = _deliveries(order, units)
     for_jobs = ", ".join(one_line(job) for job in order.jobs)
@@ -183,7 +221,7 @@ def order_page(order: Order, facts: Facts, units: str, date: str) -> dict[str, A
         "material": plain_words(one_line(order.material)).capitalize(),
         "amount": amount,
         "made_of": made_of,
-        "weight_note": TON_NOTES[units] if by_load(order) else "Net weight of the packs.",
+        "weight_note": TON_NOTES[units] if by_load(order) else "Net weight of the packs." if order.unit == "kg" else "",
         "sections": [*sections, _price_section(order, units)],
         "deliveries": deliveries,
         "remark_lines": 3 if len(deliveries) < 5 else 1,

@@ -21,7 +21,13 @@ def by_load(order: Order) -> bool:
 
 def weight(order: Order, units: str) -> Shown:
     """How this order's weights are shown."""
-    return shown("heavy" if by_load(order) else "mass", units)
+    kinds = {"m3": "liquid", "m2": "area", "kg": "heavy" if by_load(order) else "mass"}
+    return shown(kinds[order.unit], units)
+
+
+def measure(order: Order) -> tuple[str, float]:
+    """The ending of keys that hold amounts of goods in packs, and how many of its unit the order's is: 1,000 l a m3."""
+    return {"m3": ("l", 1000.0), "m2": ("m2", 1.0)}.get(order.unit, ("kg", 1.0))
 
 
 def in_order(lines: Sequence[OrderLine]) -> list[OrderLine]:
@@ -67,7 +73,7 @@ def order_json(order: Order) -> dict[str, Any]:
     """
     The order as a nest of dictionaries and lists, in SI; t is the tonne of 1,000 kg.
 
-    Sand carries tonnes and loads, seed and fertiliser ``kg`` and ``packs``.
+    Sand carries tonnes and loads, seed and fertiliser ``kg`` and ``packs``, liquids ``l`` and turf ``m2`` in its place.
     """
     places = [
         {
@@ -106,13 +112,16 @@ def order_json(order: Order) -> dict[str, Any]:
             "cores_m3": order.cores_m3,
         }
     else:
+        unit, per = measure(order)
         amounts = {
-            "lines": [{**place, "kg": line.delivered_kg} for place, line in zip(places, order.lines, strict=True)],
-            "kg": order.delivered_kg,
-            "plus_minus_kg": COVERAGE * order.u_kg,
-            "stock_kg": order.stock_kg,
-            "to_order_kg": order.to_order_kg,
-            "pack_kg": order.unit_kg,
+            "lines": [
+                {**place, unit: line.delivered_kg * per} for place, line in zip(places, order.lines, strict=True)
+            ],
+            unit: order.delivered_kg * per,
+            f"plus_minus_{unit}": COVERAGE * order.u_kg * per,
+            f"stock_{unit}": order.stock_kg * per,
+            f"to_order_{unit}": order.to_order_kg * per,
+            f"pack_{unit}": None if order.unit_kg is None else order.unit_kg * per,
             "packs": order.units,
             "nutrients": [
                 {"name": each.name, "kg": each.kg, "net_kg_ha": each.net_kg_ha, "treated_kg_ha": each.treated_kg_ha}
@@ -144,7 +153,7 @@ def order_json(order: Order) -> dict[str, Any]:
 
 
 def order_rows(order: Order) -> list[Row]:
-    """Lines of an order as rows for CSV and the workbook: sand in tonnes of 1,000 kg, the rest in kilograms."""
+    """Lines of an order as rows for CSV: sand in tonnes of 1,000 kg, liquids in litres, turf in m2, the rest in kg."""
     lines = order_json(order)["lines"]
     return [{"group": order.group, "material": order.material, **line} for line in lines]
 
@@ -179,7 +188,7 @@ def _lines_table(order: Order, units: str) -> str:
             "volume_m3": line.volume_m3,
             "dry_t": line.dry_kg / 1000,
             "delivered_t": line.delivered_kg / 1000,
-            "need_kg": line.delivered_kg,
+            "need": line.delivered_kg,
         }
         for line in lines
     ]
@@ -194,7 +203,8 @@ def _lines_table(order: Order, units: str) -> str:
         for surface in dict.fromkeys(surfaces):
             of = [at for at, other in enumerate(surfaces) if other == surface]
             below[of[-1]] = [total(f"all {plural(surface)}", [rows[at] for at in of])]
-    amounts = ["dry_t", "delivered_t"] if by_load(order) else ["need_kg"]
+    kind = {"m3": "liquid", "m2": "area", "kg": "mass"}[order.unit]
+    amounts = ["dry_t", "delivered_t"] if by_load(order) else [Column("need", "need", kind)]
     volume = ["volume_m3"] if any(line.volume_m3 for line in order.lines) else []
     heads: list[str | Column] = ["place", "net_m2", "treated_m2", *volume, *amounts]
     return text_table(rows, heads, units, [total("total", rows)], below)

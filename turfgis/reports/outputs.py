@@ -21,7 +21,7 @@ from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.facts import Facts, plain_words
 from turfgis.reports.layers import write_patches
 from turfgis.reports.map import render_map
-from turfgis.reports.orders import in_order, order_json
+from turfgis.reports.orders import in_order, order_json, weight
 from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet_pdf
 from turfgis.reports.workbook import write_workbook
 from turfgis.reports.write import Content
@@ -44,7 +44,7 @@ def course_facts(course: Course, units: str) -> Facts:
 
 def mowing_by_patch(course: Course) -> pd.DataFrame | None:
     """Mowing minutes by patch, or None where the settings describe no mower."""
-    if course.settings is None or not course.settings.machine:
+    if course.settings is None or not any(one.mows for one in course.settings.machine.values()):
         return None
     return estimate_mowing(course, mowers_of(course))
 
@@ -55,11 +55,10 @@ def all_orders(course: Course, units: str, group: str | None = None) -> list[Ord
     if settings is None:
         return []
     from turfgis.estimates.orders import orders_for
-    from turfgis.settings.models import Mow
 
-    using = [job for job in settings.job if not isinstance(job, Mow) and job.material]
+    using = [job for job in settings.job if job.uses]
     groups = [group] if group is not None else list(dict.fromkeys(job.group for job in using))
-    return [order for name in groups for order in orders_for(course, name or None, None, units)] if using else []
+    return [order for name in groups for order in orders_for(course, name, None, units)] if using else []
 
 
 def every_finding(course: Course) -> list[Finding]:
@@ -107,7 +106,7 @@ def _patch_facts(mowing: pd.DataFrame | None, orders: Iterable[Order], units: st
             text = f"{minutes.text(row['minutes'] * 60)} with {machine}"
             rows.append({"patch": row["patch"], "label": "One cut", "text": text})
     for order in orders:
-        how = shown("heavy" if order.kind == "sand" else "mass", units)
+        how = weight(order, units)
         dry = " dry" if order.kind == "sand" else ""
         label = plain_words(order.material).capitalize() + (f", {plain_words(order.group)}" if order.group else "")
         rows += [
@@ -144,9 +143,9 @@ def takeoff_of(course: Course) -> pd.DataFrame | None:
     """The take-off, or None where the settings have no jobs."""
     if course.settings is None or not course.settings.job:
         return None
-    from turfgis.estimates.takeoff import estimate_takeoff
+    from turfgis.estimates.takeoff import estimate_year
 
-    return estimate_takeoff(course)
+    return estimate_year(course).table("month")
 
 
 def all_outputs(

@@ -55,6 +55,7 @@ def order_sum_rows(orders: Sequence[Order]) -> tuple[list[str | Column], list[Ro
         Column("stock_kg", "in the yard", "mass"),
         Column("to_order_kg", "to order", "mass"),
         Column("pack_kg", "one pack", "mass"),
+        *_other_heads(orders),
         Column("count", "loads or packs", "count"),
         Column("chance_short", "chance of running short", "share"),
         "cost",
@@ -64,13 +65,17 @@ def order_sum_rows(orders: Sequence[Order]) -> tuple[list[str | Column], list[Ro
     rows: list[Row] = []
     for order in orders:
         ending, per = ("t", 1000.0) if by_load(order) else ("kg", 1.0)
-        amounts = {
-            "delivered_t" if by_load(order) else "need_kg": order.delivered_kg / per,
-            f"plus_minus_{ending}": COVERAGE * order.u_kg / per,
-            f"stock_{ending}": order.stock_kg / per,
-            f"to_order_{ending}": order.to_order_kg / per,
-            "load_t" if by_load(order) else "pack_kg": None if order.unit_kg is None else order.unit_kg / per,
-        }
+        amounts: Row = (
+            {"need_" + order.unit: order.delivered_kg}
+            if order.unit != "kg"
+            else {
+                "delivered_t" if by_load(order) else "need_kg": order.delivered_kg / per,
+                f"plus_minus_{ending}": COVERAGE * order.u_kg / per,
+                f"stock_{ending}": order.stock_kg / per,
+                f"to_order_{ending}": order.to_order_kg / per,
+                "load_t" if by_load(order) else "pack_kg": None if order.unit_kg is None else order.unit_kg / per,
+            }
+        )
         if by_load(order):
             amounts["dry_t"] = order.dry_kg / per
         chances = [choice.chance_short for choice in order.loads if choice.loads == order.units]
@@ -88,12 +93,19 @@ def order_sum_rows(orders: Sequence[Order]) -> tuple[list[str | Column], list[Ro
     return heads, rows
 
 
+def _other_heads(orders: Sequence[Order]) -> list[Column]:
+    """Columns for what goes by volume or by area, where there is any."""
+    heads = {"m3": Column("need_m3", "liquid", "liquid"), "m2": Column("need_m2", "turf", "area")}
+    return [head for unit, head in heads.items() if any(order.unit == unit for order in orders)]
+
+
 def order_line_rows(orders: Sequence[Order]) -> tuple[list[str | Column], list[Row]]:
     """One row a line of an order."""
     heads: list[str | Column] = [
         *("material", "group", "place", "patch", "surface", "hole", "net_m2", "treated_m2", "volume_m3"),
         *("dry_t", "delivered_t"),
         Column("need_kg", "seed or feed", "mass"),
+        *_other_heads(orders),
     ]
     rows: list[Row] = []
     for order in orders:
@@ -108,7 +120,7 @@ def order_line_rows(orders: Sequence[Order]) -> tuple[list[str | Column], list[R
                 row |= {"dry_t": line.dry_kg / 1000, "delivered_t": line.delivered_kg / 1000}
                 row["volume_m3"] = line.volume_m3 or None
             else:
-                row["need_kg"] = line.delivered_kg
+                row["need_" + order.unit] = line.delivered_kg
             rows.append(row)
     return heads, rows
 
@@ -116,8 +128,14 @@ def order_line_rows(orders: Sequence[Order]) -> tuple[list[str | Column], list[R
 def takeoff_rows(rows: list[Row], units: str) -> tuple[list[str | Column], list[Row]]:
     """The take-off with its quantities in units that people use: kg or lb, hours for seconds."""
     mass = shown("mass", units)
-    readable = {"kg": (mass.label, mass.per_si), "s": ("h", 1 / 3600)}
-    known = ("job", "group", "work", "when", "date", "month", "patch", "surface", "hole", "net_m2", "treated_m2")
+    liquid, area = shown("liquid", units), shown("area", units)
+    readable = {
+        "kg": (mass.label, mass.per_si),
+        "s": ("h", 1 / 3600),
+        "m3": (liquid.label, liquid.per_si),
+        "m2": (area.label, area.per_si),
+    }
+    known = ("job", "group", "work", "date", "month", "times", "patch", "surface", "hole", "net_m2", "treated_m2")
     texts = [name for name in known if any(name in row for row in rows)]
     heads: list[str | Column] = [
         *texts,

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import BaseModel
 
@@ -11,22 +11,19 @@ from turfgis.settings import models
 Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
 
 LISTED = ("layer", "strip", "job")  # tables in double brackets
-NAMED = ("surface", "material", "machine")  # tables in single brackets, each with a name of its own
-KINDS: dict[str, type[BaseModel]] = {"sand": models.Sand, "seed": models.Seed, "fertiliser": models.Fertiliser}
-WORKS: dict[str, type[BaseModel]] = {
-    "hollow_tine": models.HollowTine,
-    "solid_tine": models.SolidTine,
-    "topdress": models.Topdress,
-    "overseed": models.Overseed,
-    "fertilise": models.Fertilise,
-    "mow": models.Mow,
-}
+NAMED = ("surface", "material", "machine", "season", "limit")  # tables in single brackets, each with a name of its own
+KINDS = {get_args(model.model_fields["kind"].annotation)[0]: model for model in models.MATERIALS}
+WORKS = {get_args(model.model_fields["work"].annotation)[0]: model for model in models.JOBS}
 TABLES: dict[str, type[BaseModel]] = {
     "layer": models.Layer,
     "strip": models.Strip,
     "surface": models.SurfaceSetting,
     "machine": models.Machine,
     "map": models.MapSetting,
+    "season": models.Season,
+    "labour": models.Labour,
+    "budget": models.BudgetSetting,
+    "limit": models.Limit,
 }
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {
@@ -157,11 +154,18 @@ def _known_keys(where: Path, data: dict) -> list[str]:
     node: Any = data
     for part in where:
         node = node[part]
+    if where[0] == "budget" and len(where) == 3:
+        return _keys(models.Charge)
     if where[0] in TAGS:
         tag, sorts = TAGS[where[0]]
-        return list(sorts[node[tag]].model_fields)
+        return _keys(sorts[node[tag]])
     model = TABLES.get(where[0])
-    return list(model.model_fields) if model else []
+    return _keys(model) if model else []
+
+
+def _keys(model: type[BaseModel]) -> list[str]:
+    """The keys as they are written in the file."""
+    return [field.alias or name for name, field in model.model_fields.items()]
 
 
 def did_you_mean(given: str, accepted: Iterable[str]) -> str:

@@ -2,33 +2,63 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field, StrictBool, StrictInt, model_validator
+from pydantic import Field, StrictBool, model_validator
 
 from turfgis.errors import InputError
-from turfgis.formulas.chance import Figure
+from turfgis.settings.jobs import (
+    DrillSeed,
+    Fertilise,
+    HollowTine,
+    JobSetting,
+    Mow,
+    Overseed,
+    Scarify,
+    SolidTine,
+    Spray,
+    Topdress,
+)
+from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, Sand, Seed, Turf
+from turfgis.settings.money import HourPrice, Money, Price
+from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit
 from turfgis.settings.values import (
-    Analysis,
     Day,
-    Density,
-    Depth,
-    Holes,
     Length,
     LengthOrZero,
-    Mass,
-    MassOrZero,
     Names,
-    OverthrowText,
-    PriceText,
-    Rate,
+    Overthrow,
     Risk,
     Settings,
     Share,
-    Spacing,
     Speed,
-    SpreadShare,
     Text,
     Tiles,
+    number,
 )
+from turfgis.settings.when import Interval, MonthFigures, Season
+from turfgis.settings.works import BunkerSand, Contractor, DivotMix, Edge, Purchase, RepairTurf
+
+JOBS = (
+    *(HollowTine, SolidTine, Scarify, Topdress, Overseed, DrillSeed, Fertilise, Spray, Mow),
+    *(DivotMix, RepairTurf, BunkerSand, Edge, Purchase, Contractor),
+)
+Job = Annotated[
+    HollowTine
+    | SolidTine
+    | Scarify
+    | Topdress
+    | Overseed
+    | DrillSeed
+    | Fertilise
+    | Spray
+    | Mow
+    | DivotMix
+    | RepairTurf
+    | BunkerSand
+    | Edge
+    | Purchase
+    | Contractor,
+    Field(discriminator="work"),
+]
 
 
 class Layer(Settings):
@@ -80,134 +110,28 @@ class SurfaceSetting(Settings):
     over: list[Text] | None = None
 
 
-class Sand(Settings):
-    """``[material.NAME]`` with ``kind = "sand"``."""
-
-    kind: Literal["sand"]
-    bulk_density: Density
-    moisture: SpreadShare = Figure(0.0)
-    storage_loss: SpreadShare = Figure(0.0)
-    load: Mass | None = None
-    stock: MassOrZero = 0.0
-    price: PriceText | None = None
-
-
-class Seed(Settings):
-    """``[material.NAME]`` with ``kind = "seed"``."""
-
-    kind: Literal["seed"]
-    purity: Share = 1.0
-    germination: Share = 1.0
-    pack: Mass | None = None
-    stock: MassOrZero = 0.0
-    price: PriceText | None = None
-
-
-class Fertiliser(Settings):
-    """``[material.NAME]`` with ``kind = "fertiliser"``; the analysis by weight, P and K as the label gives them."""
-
-    kind: Literal["fertiliser"]
-    analysis: Analysis
-    pack: Mass | None = None
-    stock: MassOrZero = 0.0
-    price: PriceText | None = None
-
-
-Material = Annotated[Sand | Seed | Fertiliser, Field(discriminator="kind")]
-
-
 class Machine(Settings):
-    """``[machine.NAME]``: a mower. ``efficiency`` is field efficiency, the share of the theoretical work rate."""
+    """
+    ``[machine.NAME]``: a machine that covers ground, a mower unless ``mows`` says otherwise.
+
+    ``efficiency`` is field efficiency, the share of the theoretical work rate; ``cost`` is that of an hour without the
+    people who drive, of whom there are ``operators``.
+    """
 
     width: Length
     overlap: LengthOrZero = 0.0
     speed: Speed
     efficiency: Share
     on: Names
+    mows: StrictBool = True
+    cost: HourPrice | None = None
+    operators: Annotated[float, number(0, 100, whole=False)] = 1
 
     @model_validator(mode="after")
     def _possible(self) -> "Machine":
         if self.overlap >= self.width:
             raise InputError("overlap must be less than width")
         return self
-
-
-class _Job(Settings):
-    name: Text
-    group: str = ""
-    on: Names
-    holes: Holes = None
-    patches: Names | None = None
-    times: Annotated[StrictInt, Field(ge=1, le=366)] = 1
-
-
-class _Tines(_Job):
-    tine: Length
-    spacing: Spacing
-    depth: Depth
-    fill: SpreadShare = Figure(1.0)
-    material: Text | None = None
-    overthrow: OverthrowText | None = None
-
-    @model_validator(mode="after")
-    def _apart(self) -> "_Tines":
-        if self.tine > min(self.spacing):
-            raise InputError(
-                f"holes overlap: tine {self.tine * 1000:g} mm is wider than the closest spacing "
-                f"{min(self.spacing) * 1000:g} mm; check that both are in the same unit"
-            )
-        return self
-
-
-class HollowTine(_Tines):
-    """``work = "hollow_tine"``: cores come out, sand may go in. ``tine`` is the diameter of the hole."""
-
-    work: Literal["hollow_tine"]
-
-
-class SolidTine(_Tines):
-    """``work = "solid_tine"``: holes without cores; sand may go in."""
-
-    work: Literal["solid_tine"]
-
-
-class Topdress(_Job):
-    """``work = "topdress"``: a layer of sand, by its depth as placed."""
-
-    work: Literal["topdress"]
-    depth: Depth
-    material: Text
-    overthrow: OverthrowText | None = None
-
-
-class Overseed(_Job):
-    """``work = "overseed"``: seed by weight; ``rate_of`` says whether live seed or seed as sold is meant."""
-
-    work: Literal["overseed"]
-    rate: Rate
-    rate_of: Literal["live seed", "seed as sold"] = "live seed"
-    material: Text
-    overthrow: OverthrowText | None = None
-
-
-class Fertilise(_Job):
-    """``work = "fertilise"``: by weight of the product, or of one nutrient in it."""
-
-    work: Literal["fertilise"]
-    rate: Rate
-    nutrient: Text | None = None
-    material: Text
-    overthrow: OverthrowText | None = None
-
-
-class Mow(_Job):
-    """``work = "mow"``: one cut with a machine."""
-
-    work: Literal["mow"]
-    machine: Text
-
-
-Job = Annotated[HollowTine | SolidTine | Topdress | Overseed | Fertilise | Mow, Field(discriminator="work")]
 
 
 class MapSetting(Settings):
@@ -233,3 +157,54 @@ class CourseSettings(Settings):
     machine: dict[Text, Machine] = Field(default_factory=dict)
     job: list[Job] = Field(default_factory=list)
     map: MapSetting = Field(default_factory=MapSetting)
+    year: Annotated[int, number(1900, 2200)] | None = None
+    rounds: MonthFigures = Field(default_factory=dict)
+    season: dict[Text, Season] = Field(default_factory=dict)
+    labour: Labour | None = None
+    budget: BudgetSetting = Field(default_factory=BudgetSetting)
+    limit: dict[Text, Limit] = Field(default_factory=dict)
+
+
+__all__ = [
+    "JOBS",
+    "MATERIALS",
+    "BudgetSetting",
+    "BunkerSand",
+    "Charge",
+    "Contractor",
+    "CourseSettings",
+    "DivotMix",
+    "DrillSeed",
+    "Edge",
+    "Fertilise",
+    "Fertiliser",
+    "HollowTine",
+    "Interval",
+    "Job",
+    "JobSetting",
+    "Labour",
+    "Layer",
+    "Limit",
+    "Liquid",
+    "Machine",
+    "MapSetting",
+    "Material",
+    "Money",
+    "Mow",
+    "Overseed",
+    "Overthrow",
+    "Price",
+    "Purchase",
+    "RepairTurf",
+    "Sand",
+    "Scarify",
+    "Season",
+    "Seed",
+    "Settings",
+    "SolidTine",
+    "Spray",
+    "Strip",
+    "SurfaceSetting",
+    "Topdress",
+    "Turf",
+]

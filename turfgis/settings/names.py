@@ -10,27 +10,20 @@ from turfgis.surfaces import SURFACES, pile_order
 
 Problem = tuple[Path, str]
 
-_MATERIAL_FOR = {
-    "hollow_tine": "sand",
-    "solid_tine": "sand",
-    "topdress": "sand",
-    "overseed": "seed",
-    "fertilise": "fertiliser",
-}
-
 
 def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
     """Path of keys and what is wrong there, for each thing that does not fit the rest."""
     yield from _own_surfaces(settings)
     yield from _surface_names(settings)
     yield from _prices(settings)
+    yield from _times(settings)
     names = [job.name for job in settings.job]
     for place, job in enumerate(settings.job):
         if names.index(job.name) != place:
             yield ("job", place, "name"), f"two jobs have the name '{job.name}'; give each its own"
-        yield from (
-            _job_machine(settings, place, job) if isinstance(job, models.Mow) else _job_material(settings, place, job)
-        )
+        yield from _job_machine(settings, place, job)
+        for role, key in job.uses.items():
+            yield from _job_material(settings, place, job, role, key)
 
 
 def _known_surfaces(settings: models.CourseSettings) -> list[str]:
@@ -68,45 +61,90 @@ def _surface_names(settings: models.CourseSettings) -> Iterator[Problem]:
         used += [(("machine", key, "on"), name) for name in machine.on]
     for place, job in enumerate(settings.job):
         used += [(("job", place, "on"), name) for name in job.on]
+    for key, limit in settings.limit.items():
+        used += [(("limit", key, "on"), name) for name in limit.on]
     for where, name in used:
         if name not in known:
             yield where, f"no surface '{name}'{did_you_mean(name, known)}"
 
 
+def _times(settings: models.CourseSettings) -> Iterator[Problem]:
+    """Months without a year need that of the programme; a season must be described."""
+    missing = 'is a month without its year: add year = 2027 at the top, or write "2027-{month}"'
+    for place, job in enumerate(settings.job):
+        bare = next((month for month in job.months or {} if len(month) == 2), None)
+        if bare and settings.year is None:
+            yield ("job", place, "months"), f"'{bare}' " + missing.format(month=bare)
+        if job.season is not None and job.season not in settings.season:
+            hint = did_you_mean(job.season, settings.season) or "; describe it as [season.NAME] with from and to"
+            yield ("job", place, "season"), f"no season '{job.season}'{hint}"
+        if isinstance(job, models.DivotMix) and job.mix_per_round is not None and not settings.rounds:
+            yield (
+                ("job", place, "mix_per_round"),
+                "needs the rounds played a month: add rounds = { 4 = 2100 } at the top",
+            )
+    bare = next((month for month in settings.rounds if len(month) == 2), None)
+    if bare and settings.year is None:
+        yield ("rounds",), f"'{bare}' " + missing.format(month=bare)
+
+
 def _prices(settings: models.CourseSettings) -> Iterator[Problem]:
     for key, material in settings.material.items():
-        price, where = material.price, ("material", key, "price")
-        if price is None:
-            continue
-        if price.currency != settings.currency:
-            yield where, f"is in {price.currency}, but the currency of the course is {settings.currency}"
-        if price.per_kg is None and isinstance(material, models.Sand):
-            yield where, "is per pack, but sand comes in loads; write it by weight, such as 42 EUR/t"
-        elif price.per_kg is None and not isinstance(material, models.Sand) and material.pack is None:
-            yield where, 'is per pack, but the material has no pack; add pack = "10 kg" or so'
+        problem = material.price_problem()
+        if problem:
+            yield ("material", key, "price"), problem
+    for where, money in _money(settings):
+        if money is not None and money.currency != settings.currency:
+            yield where, f"is in {money.currency}, but the currency of the course is {settings.currency}"
 
 
-def _job_machine(settings: models.CourseSettings, place: int, job: models.Mow) -> Iterator[Problem]:
-    if job.machine not in settings.machine:
-        hint = did_you_mean(job.machine, settings.machine) or "; describe it as [machine.NAME]"
-        yield ("job", place, "machine"), f"no machine '{job.machine}'{hint}"
+def _money(settings: models.CourseSettings) -> Iterator[tuple[Path, models.Money | models.Price | None]]:
+    """Every key that holds money."""
+    for key, material in settings.material.items():
+        yield ("material", key, "price"), material.price
+        yield ("material", key, "delivery"), material.delivery
+    for key, machine in settings.machine.items():
+        yield ("machine", key, "cost"), machine.cost
+    if settings.labour:
+        yield ("labour", "wage"), settings.labour.wage
+    for place, job in enumerate(settings.job):
+        if isinstance(job, models.Purchase):
+            yield ("job", place, "amount"), job.amount
+        if isinstance(job, models.Contractor):
+            yield ("job", place, "price"), job.price
 
 
-def _job_material(settings: models.CourseSettings, place: int, job) -> Iterator[Problem]:
-    if job.material is None:
+def _job_machine(settings: models.CourseSettings, place: int, job: models.Job) -> Iterator[Problem]:
+    where = ("job", place, "machine")
+    if job.machine is None:
         return
-    material, wanted = settings.material.get(job.material), _MATERIAL_FOR[job.work]
+    machine = settings.machine.get(job.machine)
+    if machine is None:
+        hint = did_you_mean(job.machine, settings.machine) or "; describe it as [machine.NAME]"
+        yield where, f"no machine '{job.machine}'{hint}"
+        return
+    if isinstance(job, models.Mow) and not machine.mows:
+        mowers = ", ".join(name for name, one in settings.machine.items() if one.mows) or "none"
+        yield where, f"'{job.machine}' does not mow; mowers: {mowers}"
+    elsewhere = [name for name in job.on if name not in machine.on]
+    if elsewhere:
+        yield where, f"'{job.machine}' works on {', '.join(machine.on)}, but the job is on {', '.join(elsewhere)} too"
+
+
+def _job_material(settings: models.CourseSettings, place: int, job: models.Job, role: str, key: str):
+    material, wanted = settings.material.get(key), job.materials[role]
+    where = ("job", place, role)
     if material is None:
-        hint = did_you_mean(job.material, settings.material) or "; describe it as [material.NAME]"
-        yield ("job", place, "material"), f"no material '{job.material}'{hint}"
+        hint = did_you_mean(key, settings.material) or "; describe it as [material.NAME]"
+        yield where, f"no material '{key}'{hint}"
     elif material.kind != wanted:
         fitting = [name for name, one in settings.material.items() if one.kind == wanted]
         named = f" (there is: {', '.join(fitting)})" if fitting else ""
-        yield ("job", place, "material"), f"'{job.material}' is {material.kind}; {job.work} needs {wanted}{named}"
+        yield where, f"'{key}' is {material.kind}; {job.work} needs {wanted}{named}"
     elif isinstance(job, models.Fertilise) and isinstance(material, models.Fertiliser) and job.nutrient:
         analysis = {str(name): share for name, share in material.analysis.items()}
         if not analysis.get(job.nutrient, 0.0):
             there = ", ".join(name for name, share in analysis.items() if share) or "nothing"
             other = {**OXIDES, **{element: oxide for oxide, element in OXIDES.items()}}.get(job.nutrient)
             hint = f"; give the rate as {other}" if other in analysis else ""
-            yield ("job", place, "nutrient"), f"'{job.material}' has {there}, but no {job.nutrient}{hint}"
+            yield ("job", place, "nutrient"), f"'{key}' has {there}, but no {job.nutrient}{hint}"

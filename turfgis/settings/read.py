@@ -29,6 +29,8 @@ _IN_PLAIN_WORDS = {
     "Unescaped '\\'": "write a path with / in place of \\",
 }
 _DECLARED_TWICE = re.compile(r"Cannot declare \((.*)\) twice")
+_DATE = re.compile(r"\d{4}-\d\d-\d\d")
+_BARE_MONTH = re.compile(r"""(?<![\w"'-])\d{4}-\d\d(?![\w"'-])""")
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
 
 
@@ -85,6 +87,18 @@ def _not_toml(file: str, text: str, error: Exception) -> str:
     found = _AT.search(said)
     line = (found.group(1) or str(text.count("\n") + 1)) if found else ""
     bare = _AT.sub("", said)
+    key = _key_at(text, int(line)) if line else ""
+    written = text.splitlines()[int(line) - 1] if line and int(line) <= text.count("\n") + 1 else ""
+    if bare.startswith("Invalid date"):
+        day = _DATE.search(written)
+        given = f"'{day.group()}'" if day else "this"
+        return f"{file}:{line}: {key}{given} is not a day that exists"
+    month = _BARE_MONTH.search(written.split("#")[0])
+    if month:
+        return (
+            f"{file}:{line}: {key}{month.group()} is a month without a day; write a day like {month.group()}-14, "
+            f'or months in quotes: "{month.group()}"'
+        )
     twice = _DECLARED_TWICE.fullmatch(bare)
     if twice:
         name = ".".join(part.strip(" '\"") for part in twice.group(1).split(",") if part.strip())
@@ -92,6 +106,17 @@ def _not_toml(file: str, text: str, error: Exception) -> str:
     else:
         bare = next((f"{plain} ({bare})" for start, plain in _IN_PLAIN_WORDS.items() if bare.startswith(start)), bare)
     return f"{file}{f':{line}' if line else ''}: not valid TOML: {bare}"
+
+
+def _key_at(text: str, line: int) -> str:
+    """The key in whose value a line stands, as it is named in messages."""
+    at = {found: where for where, found in key_lines(text).items() if found <= line}
+    return _key(at[max(at)]) if at else ""
+
+
+def _key(where: tuple) -> str:
+    key = ".".join(str(part + 1) if isinstance(part, int) else str(part) for part in where)
+    return f"{key}: " if key else ""
 
 
 def _listed(file: str, lines: dict[tuple, int], problems: list[tuple[tuple, str]]) -> str:
@@ -104,7 +129,6 @@ def _listed(file: str, lines: dict[tuple, int], problems: list[tuple[tuple, str]
         ):
             continue  # it is there, but for a slip of the pen that has a line of its own
         line = line_of(lines, where)
-        key = ".".join(str(part + 1) if isinstance(part, int) else str(part) for part in where)
-        said = f"{file}{f':{line}' if line else ''}: {key + ': ' if key else ''}{' '.join(what.split())}"
+        said = f"{file}{f':{line}' if line else ''}: {_key(where)}{' '.join(what.split())}"
         placed.append((line or 0, said))
     return "\n".join(said for _, said in sorted(placed, key=lambda one: one[0]))

@@ -9,7 +9,6 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from turfgis.errors import InputError
 from turfgis.formulas.chance import Figure
 from turfgis.settings.figures import amount, read_spread, spread, without_spread
-from turfgis.units import read_number, to_si
 
 
 class Settings(BaseModel):
@@ -22,22 +21,46 @@ Text = Annotated[str, Field(min_length=1)]
 Names = Annotated[list[Text], Field(min_length=1)]
 
 
-def _read_day(value: Any) -> date:
-    """A day, with or without quotes; never a bare number, which would be taken for seconds since 1970."""
-    if isinstance(value, datetime) or not isinstance(value, date | str):
-        raise InputError(f"'{value}' is not a day; write it like 2026-03-14")
+def read_day(value: Any) -> date:
+    """
+    A day, with or without quotes; never a bare number, which would be taken for seconds since 1970.
+
+    Raises
+    ------
+    InputError
+        It is no day, or one that does not exist.
+
+    Examples
+    --------
+    >>> read_day("2027-02-30")
+    Traceback (most recent call last):
+    turfgis.errors.InputError: '2027-02-30' is not a day that exists; write it like 2026-03-14
+    """
+    if isinstance(value, date) and not isinstance(value, datetime):
+        return value
+    text = value.strip() if isinstance(value, str) else ""
+    if re.fullmatch(r"\d{4}-\d{1,2}", text):
+        raise InputError(f"'{text}' is a month without a day; write a day like {text}-14, or put it under months")
     try:
-        return value if isinstance(value, date) else date.fromisoformat(value)
+        return date.fromisoformat(text)
     except ValueError:
-        raise InputError(f"'{value}' is not a day; write it like 2026-03-14") from None
+        exists = " that exists" if re.fullmatch(r"\d{4}-\d\d-\d\d", text) else ""
+        raise InputError(f"'{value}' is not a day{exists}; write it like 2026-03-14") from None
 
 
-Day = Annotated[date, BeforeValidator(_read_day)]
+Day = Annotated[date, BeforeValidator(read_day)]
 
 Length = Annotated[float, amount("length")]
 LengthOrZero = Annotated[float, amount("length", zero=True)]
 Mass = Annotated[float, amount("mass")]
 MassOrZero = Annotated[float, amount("mass", zero=True)]
+Area = Annotated[float, amount("area")]
+AreaOrZero = Annotated[float, amount("area", zero=True)]
+Volume = Annotated[float, amount("volume")]
+VolumeOrZero = Annotated[float, amount("volume", zero=True)]
+Time = Annotated[float, amount("time")]
+WorkRate = Annotated[float, amount("work rate")]
+ExactDensity = Annotated[float, amount("density")]
 Speed = Annotated[float, amount("speed")]
 Share = Annotated[float, amount("share")]
 ShareOrZero = Annotated[float, amount("share", zero=True)]
@@ -45,7 +68,12 @@ ShareOrZero = Annotated[float, amount("share", zero=True)]
 # figures that may carry a spread
 Density = Annotated[Figure, spread("density")]
 Depth = Annotated[Figure, spread("depth")]
+DepthOrZero = Annotated[Figure, spread("depth", zero=True)]
 Rate = Annotated[Figure, spread("mass rate")]
+VolumeRate = Annotated[Figure, spread("volume rate")]
+SpreadLength = Annotated[Figure, spread("length")]
+SpreadArea = Annotated[Figure, spread("area")]
+SpreadVolume = Annotated[Figure, spread("volume")]
 SpreadShare = Annotated[Figure, spread("share", zero=True)]
 
 
@@ -58,30 +86,6 @@ def _below_one(risk: float) -> float:
 
 
 Risk = Annotated[Share, AfterValidator(_below_one)]
-
-
-class Price(Settings):
-    """``42 EUR/t`` or ``190 EUR/pack``."""
-
-    amount: float
-    currency: str
-    per: str
-    per_kg: float | None  # None where it is a price per pack
-
-
-def _read_price(value: Any) -> Any:
-    found = re.fullmatch(r"\s*([\d.,]+)\s*([A-Z]{3})\s*(?:/|per)\s*(.+?)\s*", value) if isinstance(value, str) else None
-    if not found:
-        raise InputError(f"'{value}' is not a price; write it like 42 EUR/t or 190 EUR/pack")
-    number, currency, per = read_number(found.group(1)), found.group(2), found.group(3)
-    try:
-        per_kg = None if per == "pack" else number / to_si(f"1 {per}", "mass")
-    except InputError as error:
-        raise InputError(f"'{value}' is no price by weight or by the pack, like 42 EUR/t: {error}") from None
-    return {"amount": number, "currency": currency, "per": per, "per_kg": per_kg}
-
-
-PriceText = Annotated[Price, BeforeValidator(_read_price)]
 
 
 class Overthrow(Settings):
@@ -98,6 +102,19 @@ def _read_overthrow(value: Any) -> Any:
     if "%" in without_spread(middle):
         return {"share": read_spread(value, "share", zero=True)}
     return {"reach": read_spread(value, "length", zero=True)}
+
+
+def number(low: float, high: float, whole: bool = True) -> BeforeValidator:
+    """For a settings key that holds a plain number, without a unit, from ``low`` to ``high``."""
+
+    def read(value: Any) -> Any:
+        fits = isinstance(value, int) or (not whole and isinstance(value, float))
+        if isinstance(value, bool) or not fits or not low <= value <= high:
+            kind = "a whole number" if whole else "a number"
+            raise InputError(f"'{value}' is not {kind} from {low:g} to {high:g}; write one without quotes")
+        return value
+
+    return BeforeValidator(read)
 
 
 OverthrowText = Annotated[Overthrow, BeforeValidator(_read_overthrow)]

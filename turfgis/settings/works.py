@@ -1,0 +1,126 @@
+"""``[[job]]``: repairs, bunkers, edges, and what is bought as it is."""
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field, model_validator
+
+from turfgis.errors import InputError
+from turfgis.formulas.chance import Figure
+from turfgis.settings.jobs import JobSetting
+from turfgis.settings.money import ContractPrice, MoneyText
+from turfgis.settings.values import (
+    Depth,
+    DepthOrZero,
+    Length,
+    Speed,
+    SpreadArea,
+    SpreadLength,
+    SpreadShare,
+    SpreadVolume,
+    Text,
+    number,
+)
+
+
+class DivotMix(JobSetting):
+    """
+    ``work = "divot_mix"``: sand, and seed by weight of the sand, for divots.
+
+    By worn ground (``worn``, the share of the area filled each time, to ``depth``), or by ``mix_per_round`` and the
+    rounds played a month, which the club enters.
+    """
+
+    materials: ClassVar[dict[str, str]] = {"sand": "sand", "seed": "seed"}
+    work: Literal["divot_mix"]
+    sand: Text
+    seed: Text | None = None
+    seed_share: SpreadShare = Figure(0.0)
+    worn: SpreadShare | None = None
+    depth: Depth | None = None
+    mix_per_round: SpreadVolume | None = None
+
+    @model_validator(mode="after")
+    def _one_measure(self) -> "DivotMix":
+        if (self.worn is None) == (self.mix_per_round is None):
+            raise InputError("needs worn and depth, or mix_per_round; one of the two")
+        if (self.worn is None) != (self.depth is None):
+            raise InputError("worn and depth go together")
+        if (self.seed is None) != (self.seed_share.likely == 0):
+            raise InputError("seed and seed_share go together")
+        if self.mix_per_round is not None and {"dates", "every", "times"} & self.model_fields_set:
+            raise InputError("mix_per_round goes by the rounds of each month; give months, or leave the time out")
+        return self
+
+
+class RepairTurf(JobSetting):
+    """``work = "repair_turf"``: turf for a share of the area, for so much in all, or for a strip along the edges."""
+
+    materials: ClassVar[dict[str, str]] = {"material": "turf"}
+    work: Literal["repair_turf"]
+    material: Text
+    share: SpreadShare | None = None
+    area: SpreadArea | None = None
+    strip: SpreadLength | None = None
+    trim: SpreadShare = Figure(0.0)
+
+    @model_validator(mode="after")
+    def _one_measure(self) -> "RepairTurf":
+        given = [name for name in ("share", "area", "strip") if getattr(self, name) is not None]
+        if len(given) != 1:
+            raise InputError("needs one of: share of the area, area in all, or strip along the edges")
+        return self
+
+
+class BunkerSand(JobSetting):
+    """``work = "bunker_sand"``: sand by depth on the floor and on the faces, which are a share of the plan area."""
+
+    materials: ClassVar[dict[str, str]] = {"material": "sand"}
+    work: Literal["bunker_sand"]
+    material: Text
+    floor_depth: Depth
+    face_depth: DepthOrZero = Figure(0.0)
+    face_share: SpreadShare = Figure(0.0)
+    settling: SpreadShare = Figure(0.0)
+
+    @model_validator(mode="after")
+    def _faces(self) -> "BunkerSand":
+        if (self.face_share.likely > 0) and "face_depth" not in self.model_fields_set:
+            raise InputError("face_share needs face_depth")
+        return self
+
+
+class Edge(JobSetting):
+    """``work = "edge"``: edges or lines followed by people; along the edges of the patches, or ``length`` in all."""
+
+    work: Literal["edge"]
+    speed: Speed
+    length: Length | None = None
+
+
+class Purchase(JobSetting):
+    """``work = "purchase"``: something bought as it is; ``on`` may be left out."""
+
+    work: Literal["purchase"]
+    on: list[Text] = Field(default_factory=list)  # type: ignore[assignment]
+    amount: MoneyText
+    count: Annotated[int, number(1, 100_000)] = 1
+
+
+class Contractor(JobSetting):
+    """``work = "contractor"``: days of somebody else, or a price by area; ``on`` may be left out for days."""
+
+    work: Literal["contractor"]
+    on: list[Text] = Field(default_factory=list)  # type: ignore[assignment]
+    days: Annotated[float, number(0.1, 366, whole=False)] | None = None
+    price: ContractPrice
+
+    @model_validator(mode="after")
+    def _days_or_area(self) -> "Contractor":
+        if self.price.kind == "day" and self.days is None:
+            raise InputError("the price is for a day: add days = 2 or so")
+        if self.price.kind == "area":
+            if self.days is not None:
+                raise InputError("the price is by area: leave days out, or give a price for a day")
+            if not self.on:
+                raise InputError('the price is by area: say where with on = ["green"] or so')
+        return self
