@@ -33,7 +33,7 @@ def settled(page) -> None:
 def on_paper(page) -> None:
     """Show the page as it is printed; the sheet is drawn a moment after the browser says that it prints."""
     page.emulate_media(media="print")
-    page.wait_for_function("document.getElementById('paper-scale').textContent.includes('on A4')")
+    page.locator("#paper-scale", has_text="on A4").wait_for()
 
 
 def colours(png: bytes) -> int:
