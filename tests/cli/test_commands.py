@@ -213,7 +213,16 @@ def test_report_writes_all_that_it_says(turfgis, folder, tmp_path):
     assert said.code == 0
     wrote = [line.removeprefix("wrote ") for line in said.out.splitlines()]
     assert sorted(str(path.relative_to(tmp_path)) for path in (tmp_path / "all").iterdir()) == sorted(wrote)
-    for name in ("map.html", "workbook.xlsx", "patches.gpkg", "areas.csv", "takeoff.json", "findings.csv"):
+    for name in (
+        "map.html",
+        "workbook.xlsx",
+        "patches.gpkg",
+        "areas.csv",
+        "takeoff.json",
+        "budget.txt",
+        "budget.json",
+        "findings.csv",
+    ):
         assert f"all/{name}" in wrote
     assert {"all/order_renovation_sand.pdf", "all/drop_list_renovation_sand.pdf", "all/order_spring_bent.pdf"} <= set(
         wrote

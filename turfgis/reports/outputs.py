@@ -186,12 +186,28 @@ def all_outputs(
         needs = tables.plain_rows(takeoff)
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
+        files |= _budget(course, units)
     for order, name in zip(orders, _file_names(orders), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
         files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")
         if order.kind == "sand":
             files[f"drop_list_{name}.pdf"] = drop_list_pdf(order, facts, units, date=date, hopper_kg=hopper_kg)
     return files
+
+
+def _budget(course: Course, units: str) -> dict[str, Content]:
+    """What the year costs, to be read and for other programs; nothing where the settings give no prices."""
+    from turfgis.estimates.budget import estimate_budget
+    from turfgis.estimates.takeoff import estimate_year
+    from turfgis.reports.budget import budget_json, budget_text
+
+    budget = estimate_budget(estimate_year(course))
+    if budget.total == 0:
+        return {}
+    return {
+        "budget.txt": budget_text(budget, "month", units).encode("utf-8"),
+        "budget.json": tables.json_text(budget_json(budget)).encode("utf-8"),
+    }
 
 
 def _file_names(orders: list[Order]) -> list[str]:
