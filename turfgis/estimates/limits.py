@@ -83,6 +83,9 @@ def limit_remarks(takeoff: Takeoff) -> list[str]:
     """What the limits cannot be held against, in plain sentences."""
     said = []
     for name, limit in takeoff.settings.limit.items():
+        absent = [surface for surface in dict.fromkeys(limit.on) if surface not in takeoff.ground.surfaces]
+        if absent:
+            said.append(f"Limit {name} names {', '.join(absent)}, but the course has no such ground.")
         if limit.per != "month":
             continue
         undated = {
