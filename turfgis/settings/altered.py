@@ -88,6 +88,7 @@ def _put(data: dict, keys: list[str], value: Any, change: str) -> None:
 
 def _step(node: Any, key: str, above: list[str], said: str) -> Any:
     """What stands under a key; a job under its name."""
+    named: dict[str, Any]
     if isinstance(node, list):
         named = {str(one["name"]): one for one in node if isinstance(one, dict) and "name" in one}
     elif isinstance(node, dict):
@@ -97,7 +98,7 @@ def _step(node: Any, key: str, above: list[str], said: str) -> Any:
     if key in named:
         return named[key]
     if not above and key not in ("job", "material", "machine", "season", "limit"):
-        return node.setdefault(key, {})
+        return named.setdefault(key, {})
     kind = above[0] if above else key
     raise SettingsError(f"{said}: no {kind} '{key}'{did_you_mean(key, named)}" if above else f"{said}: no {kind}s here")
 
