@@ -18,7 +18,7 @@ from turfgis.formulas.change import whole_steps
 from turfgis.settings.models import CourseSettings
 
 FACTORS = ("area", "rate", "times", "price")
-PARTS = (*FACTORS, "swapped", "new", "dropped")
+PARTS: tuple[str, ...] = (*FACTORS, "swapped", "new", "dropped")
 CENT = 0.01
 
 Key = tuple[str, str, str, str]  # job, resource, material or machine, unit
@@ -92,7 +92,7 @@ def estimate_change(old: Course, new: Course) -> Change:
             "give both the same currency to compare them"
         )
     takeoffs = (estimate_year(old), estimate_year(new))
-    budgets = tuple(estimate_budget(one) for one in takeoffs)
+    budgets = (estimate_budget(takeoffs[0]), estimate_budget(takeoffs[1]))
     jobs = _job_parts(old, new, takeoffs)
     lines = {name: amounts[1] - amounts[0] for name, amounts in _lines(*budgets).items()}
     shown = [round(one.total / CENT) for one in budgets]
