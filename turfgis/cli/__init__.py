@@ -24,6 +24,8 @@ COMMANDS = {
     "order": "What to order of a material, and how likely it is to run short.",
     "takeoff": "What every job needs, on every patch and date of the year.",
     "budget": "What the year costs, by month, surface, material, cost code or group.",
+    "change": "Why the budget changed, or would change, split by cause and by job.",
+    "ledger": "Nutrients and sand of the year, against the limits of the club.",
     "mowing": "Minutes of mowing, by surface and machine.",
     "map": "An area map in one HTML file that needs no network.",
     "report": "Every sheet, table and the map, into one folder.",
