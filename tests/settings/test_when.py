@@ -80,6 +80,7 @@ HIRE = """\
 name = "drilling"
 work = "contractor"
 """
+LIMIT = '[limit.n]\nnutrient = "N"\non = ["green"]\n'
 DATED = PLAIN + SAND + DRESS  # a line 14 may follow
 
 # what is written; the place that is named; words that must be in the message
@@ -324,11 +325,28 @@ WRONG = {
         "course.toml:8: job.1.price",
         ["EUR/day"],
     ),
-    # liquids
+    # liquids and limits
     "analysis without density": (
         PLAIN + LIQUID + 'analysis = { N = "8 %" }\n',
         "course.toml:5: material.soap",
         ["density"],
+    ),
+    "a limit of nitrogen as a depth": (PLAIN + LIMIT + 'most = "12 mm"\n', "course.toml:8: limit.n.most", ["kg/ha"]),
+    "a limit of sand by weight": (
+        PLAIN + LIMIT.replace('"N"', '"sand"') + 'most = "12 kg/ha"\n',
+        "course.toml:8: limit.n.most",
+        ["mm"],
+    ),
+    "a limit of nothing": (PLAIN + LIMIT + 'most = "0 kg/ha"\n', "course.toml:8: limit.n.most", ["above zero"]),
+    "a limit on no surface": (
+        PLAIN + LIMIT.replace("green", "gren") + 'most = "9 kg/ha"\n',
+        "course.toml:7: limit.n.on",
+        ["did you mean 'green'"],
+    ),
+    "a limit of gold": (
+        PLAIN + LIMIT.replace('"N"', '"Au"') + 'most = "9 kg/ha"\n',
+        "course.toml:6: limit.n.nutrient",
+        ["'Au'", "sand"],
     ),
 }
 
@@ -380,3 +398,10 @@ UNIT_PRICES = {
 def test_price_of_one_unit(text, key, price, read):
     found = read(PLAIN + text).material[key].unit_price
     assert found == (None if price is None else pytest.approx(price, rel=1e-12))
+
+
+def test_limits_in_si(read):
+    limits = LIMIT + 'most = "150 kg/ha"\n' + LIMIT.replace(".n]", ".s]").replace('"N"', '"sand"') + 'most = "12 mm"\n'
+    course = read(PLAIN + limits)
+    assert course.limit["n"].most == pytest.approx(0.015, rel=1e-12)  # 150 kg / 10,000 m2
+    assert course.limit["s"].most == pytest.approx(0.012, rel=1e-12)

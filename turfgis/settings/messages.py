@@ -11,7 +11,7 @@ from turfgis.settings import models
 Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
 
 LISTED = ("layer", "strip", "job")  # tables in double brackets
-NAMED = ("surface", "material", "machine", "season")  # tables in single brackets, each with a name of its own
+NAMED = ("surface", "material", "machine", "season", "limit")  # tables in single brackets, each with a name of its own
 KINDS = {get_args(model.model_fields["kind"].annotation)[0]: model for model in models.MATERIALS}
 WORKS = {get_args(model.model_fields["work"].annotation)[0]: model for model in models.JOBS}
 TABLES: dict[str, type[BaseModel]] = {
@@ -23,6 +23,7 @@ TABLES: dict[str, type[BaseModel]] = {
     "season": models.Season,
     "labour": models.Labour,
     "budget": models.BudgetSetting,
+    "limit": models.Limit,
 }
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {

@@ -19,7 +19,7 @@ from turfgis.settings.jobs import (
 )
 from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, Sand, Seed, Turf
 from turfgis.settings.money import HourPrice, Money, Price
-from turfgis.settings.planning import BudgetSetting, Charge, Labour
+from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit
 from turfgis.settings.values import (
     Day,
     Length,
@@ -162,6 +162,7 @@ class CourseSettings(Settings):
     season: dict[Text, Season] = Field(default_factory=dict)
     labour: Labour | None = None
     budget: BudgetSetting = Field(default_factory=BudgetSetting)
+    limit: dict[Text, Limit] = Field(default_factory=dict)
 
 
 __all__ = [
@@ -183,6 +184,7 @@ __all__ = [
     "JobSetting",
     "Labour",
     "Layer",
+    "Limit",
     "Liquid",
     "Machine",
     "MapSetting",

@@ -61,6 +61,8 @@ def _surface_names(settings: models.CourseSettings) -> Iterator[Problem]:
         used += [(("machine", key, "on"), name) for name in machine.on]
     for place, job in enumerate(settings.job):
         used += [(("job", place, "on"), name) for name in job.on]
+    for key, limit in settings.limit.items():
+        used += [(("limit", key, "on"), name) for name in limit.on]
     for where, name in used:
         if name not in known:
             yield where, f"no surface '{name}'{did_you_mean(name, known)}"

@@ -1,11 +1,13 @@
-"""Wages, and charges on the whole budget."""
+"""Wages, charges on the whole budget, and limits that the club enters."""
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, ValidationInfo
 
+from turfgis.errors import InputError
 from turfgis.settings.money import HourPrice
-from turfgis.settings.values import Settings, ShareOrZero, Text
+from turfgis.settings.values import Names, NutrientName, Settings, ShareOrZero, Text
+from turfgis.units import to_si
 
 Resource = Literal["material", "machine", "labour", "purchase", "contractor"]
 
@@ -36,3 +38,20 @@ class BudgetSetting(Settings):
     taxes: dict[Text, ChargeText] = Field(default_factory=dict)
     contingency: dict[Text, ChargeText] = Field(default_factory=dict)
     growth: ShareOrZero = 0.0
+
+
+def _read_most(value: Any, info: ValidationInfo) -> float:
+    most = to_si(value, "depth" if info.data.get("nutrient") == "sand" else "mass rate")
+    if most <= 0:
+        raise InputError(f"'{value}' must be above zero")
+    return most
+
+
+class Limit(Settings):
+    """``[limit.NAME]``: the most of a nutrient [kg/m2], or of sand as a depth [m], that the club allows itself."""
+
+    nutrient: Literal[NutrientName, "sand"]
+    on: Names
+    per: Literal["year", "month", "application"] = "year"
+    most: Annotated[float, BeforeValidator(_read_most)]
+    area: Literal["net", "treated"] = "net"
