@@ -71,7 +71,7 @@ def command(
         from turfgis.reports.screen import areas_text
 
         text = areas_text(patches, by=by, units=system, order=order)
-        text += "\n\n" + opened.accuracy_note()
+        text = text.rstrip("\n") + "\n\n" + opened.accuracy_note()
         if measured.drawn_twice_m2 > 0.5:
             from turfgis.units import shown
 
