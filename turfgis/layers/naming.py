@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import replace
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -61,10 +60,8 @@ def name_surfaces(
     if surface is not None and surface_from is None:
         return _with_surface(layer.areas, _meant(surface, known, where)), []
     try:
-        if surface is not None:
-            column, rest = _column(layer, str(surface_from), where), _meant(surface, known, where)
-            return _by_column_or(layer, column, meanings, known, rest)
-        return _named(layer, surface_from, meanings, known, alone, where)
+        rest = None if surface is None else _meant(surface, known, where)
+        return _named(layer, surface_from, rest, meanings, known, alone, where)
     except LayerError as error:
         if alone:
             raise
@@ -75,6 +72,7 @@ def name_surfaces(
 def _named(
     layer: DrawnLayer,
     surface_from: str | None,
+    rest: str | None,
     meanings: dict[str, str],
     known: Collection[str],
     alone: bool,
@@ -82,7 +80,7 @@ def _named(
 ) -> tuple[GeoDataFrame, list[Finding]]:
     """Surfaces by the column that the settings name, or by whatever in the layer tells."""
     if surface_from is not None:
-        return _by_column(layer, _column(layer, surface_from, where), meanings, known)
+        return _by_column(layer, _column(layer, surface_from, where), meanings, known, rest)
     if layer.openstreetmap and "golf" in layer.areas:
         return _by_column(layer, "golf", meanings, known)
     columns = naming_columns(layer, known, meanings)
@@ -125,8 +123,9 @@ def _with_surface(areas: GeoDataFrame, surface: Any) -> GeoDataFrame:
 
 
 def _by_column(
-    layer: DrawnLayer, column: str, meanings: dict[str, str], known: Collection[str]
+    layer: DrawnLayer, column: str, meanings: dict[str, str], known: Collection[str], rest: str | None = None
 ) -> tuple[GeoDataFrame, list[Finding]]:
+    """Surfaces by a column; ``rest`` is that of areas without a value there, which are set aside without it."""
     values = [written(value) for value in layer.areas[column]]
     tags = OPENSTREETMAP if layer.openstreetmap and column == "golf" else {}
     counts = Counter(values)
@@ -134,7 +133,7 @@ def _by_column(
 
     def meaning(value: str | None) -> str | None:
         if value is None:
-            return None
+            return rest
         if value in meanings or value.casefold() in folded:
             return meanings.get(value, folded.get(value.casefold()))
         return known_surface(value, known) or tags.get(value)
@@ -149,20 +148,6 @@ def _by_column(
     if unused and values:
         text = f"The settings explain {listed(unused)}, which does not occur in the column {column} of this layer."
         findings.append(say("note", "value_unused", text))
-    return named, findings
-
-
-def _by_column_or(
-    layer: DrawnLayer, column: str, meanings: dict[str, str], known: Collection[str], rest: str
-) -> tuple[GeoDataFrame, list[Finding]]:
-    """Surfaces by a column, and one for all areas that have no value there."""
-    empty = np.array([written(value) is None for value in layer.areas[column]])
-    filled = layer.areas.assign(**{column: layer.areas[column].astype(object).mask(empty, rest)})
-    named, findings = _by_column(replace(layer, areas=filled), column, meanings, known)
-    if empty.any():
-        areas = counted(int(empty.sum()), "area")
-        text = f"{areas} without a value in the column {column}: taken as {rest}, as the settings say."
-        findings.append(_sayer(layer)("note", "surface_missing", text))
     return named, findings
 
 
@@ -182,8 +167,10 @@ def _set_aside(
     for value, number in counts.items():
         areas = counted(number, "area")
         if value is None:
-            what = f"{areas} without a value in the column {column}"
-            findings.append(say("note" if tags else "warning", "surface_missing", f"{what}: set aside."))
+            rest = means[value]
+            done = "set aside." if rest is None else f"taken as {rest}, as the settings say."
+            text = f"{areas} without a value in the column {column}: {done}"
+            findings.append(say("note" if tags or rest else "warning", "surface_missing", text))
         elif means[value] is None and value in tags:
             text = f"{areas} with {column} = {value}: not ground to be looked after, set aside."
             findings.append(say("note", "not_turf", text))

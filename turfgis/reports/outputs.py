@@ -8,6 +8,7 @@ from dataclasses import asdict
 from functools import partial
 from io import BytesIO
 from itertools import chain, count
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
@@ -26,6 +27,9 @@ from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet
 from turfgis.reports.workbook import write_workbook
 from turfgis.reports.write import Content
 from turfgis.units import shown
+
+if TYPE_CHECKING:  # a single vector file has no year, and does not wait for it
+    from turfgis.estimates.takeoff import Takeoff
 
 DEGREES = "EPSG:4326"
 
@@ -139,13 +143,13 @@ def workbook(
     return buffer.getvalue()
 
 
-def takeoff_of(course: Course) -> pd.DataFrame | None:
-    """The take-off, or None where the settings have no jobs."""
+def takeoff_of(course: Course) -> Takeoff | None:
+    """The take-off of the year, or None where the settings have no jobs."""
     if course.settings is None or not course.settings.job:
         return None
     from turfgis.estimates.takeoff import estimate_year
 
-    return estimate_year(course).table("month")
+    return estimate_year(course)
 
 
 def all_outputs(
@@ -171,7 +175,8 @@ def all_outputs(
     """
     facts, patches = course_facts(course, units), course.measured.with_covered()
     mowing, orders = mowing_by_patch(course), all_orders(course, units, group)
-    takeoff, findings = takeoff_of(course), every_finding(course)
+    year, findings = takeoff_of(course), every_finding(course)
+    takeoff = year.table("month") if year else None
     rows = tables.areas_rows(patches, by="patch", order=course.drawing.order)
     files: dict[str, Content] = {
         "map.html": map_page(course, units, mowing, orders).encode("utf-8"),
@@ -182,11 +187,11 @@ def all_outputs(
         "patches.gpkg": partial(write_patches, course.measured),
         "findings.csv": tables.csv_text([asdict(finding) for finding in findings]).encode("utf-8"),
     }
-    if takeoff is not None:
+    if year is not None and takeoff is not None:
         needs = tables.plain_rows(takeoff)
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
-        files |= _budget(course, units)
+        files |= _budget(year, units)
     for order, name in zip(orders, _file_names(orders), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
         files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")
@@ -195,13 +200,12 @@ def all_outputs(
     return files
 
 
-def _budget(course: Course, units: str) -> dict[str, Content]:
+def _budget(year: Takeoff, units: str) -> dict[str, Content]:
     """What the year costs, to be read and for other programs; nothing where the settings give no prices."""
     from turfgis.estimates.budget import estimate_budget
-    from turfgis.estimates.takeoff import estimate_year
     from turfgis.reports.budget import budget_json, budget_text
 
-    budget = estimate_budget(estimate_year(course))
+    budget = estimate_budget(year)
     if budget.total == 0:
         return {}
     return {

@@ -8,12 +8,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
-
 from turfgis.errors import SettingsError
 from turfgis.settings import models
-from turfgis.settings.messages import did_you_mean, place_and_words
-from turfgis.settings.names import cross_checks
+from turfgis.settings.messages import did_you_mean
+from turfgis.settings.read import check_settings
 
 _PART = r"""(?:"[^"]*"|'[^']*'|[^.="']+)"""
 _SETTING = re.compile(rf"\s*({_PART}(?:\.{_PART})*)=\s*(.*)", re.DOTALL)
@@ -46,14 +44,9 @@ def altered_settings(path: Path, changes: Sequence[str]) -> models.CourseSetting
     for change in changes:
         keys, value = _read(change)
         _put(data, keys, value, change)
-    try:
-        settings = models.CourseSettings.model_validate(data)
-    except ValidationError as error:
-        problems = [place_and_words(dict(problem), data) for problem in error.errors(include_url=False)]
-    else:
-        problems = list(cross_checks(settings))
-        if not problems:
-            return settings
+    settings, problems = check_settings(data)
+    if settings is not None:
+        return settings
     said = [f"--set {_named(where, data)}: {' '.join(what.split())}" for where, what in problems]
     raise SettingsError("\n".join(dict.fromkeys(said)))
 

@@ -60,15 +60,27 @@ def read_settings(path: Path) -> models.CourseSettings:
         RecursionError,
     ) as error:  # a bad file, a number of 5,000 digits, a list in a list in a list ...
         raise SettingsError(_not_toml(path.name, text, error)) from None
+    settings, problems = check_settings(data)
+    if settings is None:
+        raise SettingsError(_listed(path.name, key_lines(text), problems))
+    return settings
+
+
+def check_settings(data: dict) -> tuple[models.CourseSettings | None, list[tuple[tuple, str]]]:
+    """
+    Settings out of parsed TOML, or what is wrong with it.
+
+    Returns
+    -------
+    settings, problems
+        The settings and no problem; or None and where each problem lies, as a path of keys, with what it is in words.
+    """
     try:
         settings = models.CourseSettings.model_validate(data)
     except ValidationError as error:
-        problems = [place_and_words(dict(problem), data) for problem in error.errors(include_url=False)]
-    else:
-        problems = list(cross_checks(settings))
-        if not problems:
-            return settings
-    raise SettingsError(_listed(path.name, key_lines(text), problems))
+        return None, [place_and_words(dict(problem), data) for problem in error.errors(include_url=False)]
+    problems = list(cross_checks(settings))
+    return (None, problems) if problems else (settings, [])
 
 
 def _text(path: Path) -> str:
