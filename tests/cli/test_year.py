@@ -89,6 +89,11 @@ def test_budget_by_each_view(by, key, turfgis, planned):
     said = turfgis("budget", planned, "--by", by, "--format", "csv")
     rows = list(csv.DictReader(io.StringIO(said.out)))
     assert key in rows[0]
+    names = [row[key] for row in rows]
+    assert len(set(names)) == len(names)
+    assert not any(name.replace(".", "", 1).isdigit() for name in names), "money stands where the name belongs"
+    spent = sum(float(value) for row in rows for column, value in row.items() if column not in (key, "cost", "u"))
+    assert spent == pytest.approx(total, rel=1e-6)
     assert sum(float(row["cost"]) for row in rows) == pytest.approx(total, rel=1e-6)
     table = turfgis("budget", planned, "--by", by).out
     assert table.startswith("Budget 2027, in EUR\n")

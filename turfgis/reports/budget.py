@@ -53,7 +53,8 @@ def budget_rows(budget: Budget, view: str) -> list[Row]:
     return [
         {
             key: row.name,
-            **row.resources,
+            # by material the column of that name holds the names, and the money stands under "materials"
+            **{"materials" if one == key else one: cost for one, cost in row.resources.items()},
             "ordering": row.ordering,
             "contingency": row.contingency,
             "taxes": row.taxes,
