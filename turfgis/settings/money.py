@@ -51,6 +51,11 @@ class Price(Settings):
     kind: str
     per_si: float
 
+    @property
+    def per_kg(self) -> float | None:
+        """Money for a kilogram; None where the price is for something else."""
+        return self.per_si if self.kind == "mass" else None
+
 
 def _number(text: str, value: Any) -> float:
     number = read_number(text)
