@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from functools import partial
 from io import BytesIO
 from itertools import chain, count
+from typing import TYPE_CHECKING
 
 import pandas as pd
 
@@ -26,6 +27,9 @@ from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet
 from turfgis.reports.workbook import write_workbook
 from turfgis.reports.write import Content
 from turfgis.units import shown
+
+if TYPE_CHECKING:  # what a year needs is only read where there is one
+    from turfgis.estimates.takeoff import Takeoff
 
 DEGREES = "EPSG:4326"
 
@@ -139,13 +143,54 @@ def workbook(
     return buffer.getvalue()
 
 
-def takeoff_of(course: Course) -> pd.DataFrame | None:
+def takeoff_of(course: Course) -> Takeoff | None:
     """The take-off, or None where the settings have no jobs."""
     if course.settings is None or not course.settings.job:
         return None
     from turfgis.estimates.takeoff import estimate_year
 
-    return estimate_year(course).table("month")
+    return estimate_year(course)
+
+
+def budget_files(
+    course: Course,
+    takeoff: Takeoff,
+    units: str,
+    *,
+    last: tuple[str, float] | None = None,
+    why: Sequence[tuple[str, float]] = (),
+) -> dict[str, Content]:
+    """
+    The budget for the committee, for the planner and for programs; nothing where no job has a price.
+
+    Parameters
+    ----------
+    course, takeoff, units
+        The course, its year, and how figures are shown.
+    last, why
+        Last year and what changed since, as for :func:`turfgis.reports.committee.committee_page`.
+
+    Returns
+    -------
+    File name -> content.
+    """
+    from turfgis.estimates.budget import estimate_budget
+    from turfgis.reports.budget import budget_json
+    from turfgis.reports.committee import committee_page, committee_pdf
+    from turfgis.reports.committee_html import committee_html
+    from turfgis.reports.planner import planner_workbook
+
+    budget, facts = estimate_budget(takeoff), course_facts(course, units)
+    if not budget.total:
+        return {}
+    page = committee_page(budget, takeoff, facts, units, last=last, why=why)
+    text = course.path.read_text(encoding="utf-8-sig")
+    return {
+        "budget_committee.pdf": committee_pdf(budget, takeoff, facts, units, last=last, why=why),
+        "budget_committee.html": committee_html(page).encode("utf-8"),
+        "budget_planner.xlsx": planner_workbook(budget, takeoff, facts, units, settings_text=text),
+        "budget.json": tables.json_text(budget_json(budget)).encode("utf-8"),
+    }
 
 
 def all_outputs(
@@ -171,7 +216,8 @@ def all_outputs(
     """
     facts, patches = course_facts(course, units), course.measured.with_covered()
     mowing, orders = mowing_by_patch(course), all_orders(course, units, group)
-    takeoff, findings = takeoff_of(course), every_finding(course)
+    year, findings = takeoff_of(course), every_finding(course)
+    takeoff = year.table("month") if year is not None else None
     rows = tables.areas_rows(patches, by="patch", order=course.drawing.order)
     files: dict[str, Content] = {
         "map.html": map_page(course, units, mowing, orders).encode("utf-8"),
@@ -182,10 +228,11 @@ def all_outputs(
         "patches.gpkg": partial(write_patches, course.measured),
         "findings.csv": tables.csv_text([asdict(finding) for finding in findings]).encode("utf-8"),
     }
-    if takeoff is not None:
+    if year is not None and takeoff is not None:
         needs = tables.plain_rows(takeoff)
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
+        files |= budget_files(course, year, units)
         files |= _budget(course, units)
     for order, name in zip(orders, _file_names(orders), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
