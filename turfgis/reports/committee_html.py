@@ -20,14 +20,15 @@ table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nu
 th, td { padding: .25rem .35rem; border-top: 1px solid #999; text-align: right; font-weight: normal;
   white-space: nowrap }
 thead th { border: 0; font-size: .8rem }
-th:first-child { text-align: left; white-space: normal; overflow-wrap: anywhere }
-td.bar { width: 30% ; min-width: 3rem }
+th:first-child { text-align: left; white-space: normal; overflow-wrap: break-word }
+td.bar { width: 30%; min-width: 2.5rem }
 td.bar svg { display: block; width: 100%; height: .85rem }
 rect { fill: #999; stroke: #000; stroke-width: 1; vector-effect: non-scaling-stroke }
 tr.sum th, tr.sum td { border-top: 2px solid #000; font-weight: bold }
 .small, footer { font-size: .85rem }
 footer { border-top: 1px solid #999; margin-top: 1.8rem; padding-top: .4rem }
-@media (max-width: 30rem) { .wide { display: none } body { padding: .7rem } }
+@media (max-width: 30rem) { .wide { display: none } body { padding: .7rem } table { font-size: .93rem }
+  th, td { padding: .25rem .2rem } td.bar { width: 20% } }
 @media print { body { font-size: 11px } h2 { margin-top: .8rem } tr { break-inside: avoid } }
 """
 
@@ -68,7 +69,7 @@ def committee_html(page: Mapping[str, Any]) -> str:
             if not page["why"]
             else ["<h2>Why it changed</h2>", _table(page["why"], ["name", "cost"], page, last=True)]
         ),
-        "<h2>Mind</h2>",
+        "<h2>Please note</h2>",
         *(f'<p class="small">{escape(words)}</p>' for words in page["cautions"]),
         f"<footer>{escape(page['footer'])}</footer>",
     ]
