@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from turfgis.estimates.budget import Budget
@@ -21,7 +22,7 @@ from turfgis.reports.tables import COVERAGE
 MOST_PROGRAMMES = 12  # more would not fit the page; the smallest are put together
 MOST_CAUSES = 4
 MOST_LINES = 10
-LONGEST_NAME = 40
+LONGEST_NAME, LONGEST_TITLE, LONGEST_CAUTION = 40, 60, 240
 LOOSE, UNDATED = "not in a programme", "no date"
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _RESOURCES = {
@@ -71,7 +72,7 @@ def committee_page(
     worked = sum(by_group.values())
     spared = f"Stock in the yard is used first; it spares {_money(budget.stock_value)}."
     return {
-        **page_data(f"Budget{year}", facts, units),
+        **page_data(f"Budget{year}", replace(facts, name=_cut(one_line(facts.name), LONGEST_TITLE)), units),
         "currency": one_line(budget.currency),
         "total": _money(budget.total),
         "spread": _money(COVERAGE * budget.u),
@@ -121,8 +122,11 @@ def _signed(value: float) -> str:
 
 def _name(words: str) -> str:
     """A name from the settings, cut where it would push others off the page."""
-    plain = plain_words(one_line(words))
-    return plain if len(plain) <= LONGEST_NAME else plain[: LONGEST_NAME - 1] + "…"
+    return _cut(plain_words(one_line(words)), LONGEST_NAME)
+
+
+def _cut(words: str, most: int) -> str:
+    return words if len(words) <= most else words[: most - 1] + "…"
 
 
 def _share(value: float, most: float) -> float:
@@ -245,9 +249,8 @@ def _cautions(budget: Budget, facts: Facts) -> list[str]:
         named = ", ".join(_name(one) for one in budget.unpriced[:6])
         more = len(budget.unpriced) - 6
         said.append(f"Without a price, and so not in these sums: {named}{f' and {more} more' if more > 0 else ''}.")
-    said = [one_line(words) for words in said]
     return [
-        *(words if len(words) <= 240 else words[:239] + "…" for words in said),
+        *(_cut(one_line(words), LONGEST_CAUTION) for words in said),
         "A plan, not an offer: prices are the club's own, and rounded figures may differ by one or two in the sums.",
         "±: 19 times in 20 the measured areas, depths and rates leave a figure within this much; prices, wages and how "
         "often a job is done are taken as given.",

@@ -175,7 +175,7 @@ def budget_files(
     File name -> content.
     """
     from turfgis.estimates.budget import estimate_budget
-    from turfgis.reports.budget import budget_json
+    from turfgis.reports.budget import budget_json, budget_text
     from turfgis.reports.committee import committee_page, committee_pdf
     from turfgis.reports.committee_html import committee_html
     from turfgis.reports.planner import planner_workbook
@@ -189,6 +189,7 @@ def budget_files(
         "budget_committee.pdf": committee_pdf(budget, takeoff, facts, units, last=last, why=why),
         "budget_committee.html": committee_html(page).encode("utf-8"),
         "budget_planner.xlsx": planner_workbook(budget, takeoff, facts, units, settings_text=text),
+        "budget.txt": budget_text(budget, "month", units).encode("utf-8"),
         "budget.json": tables.json_text(budget_json(budget)).encode("utf-8"),
     }
 
@@ -233,28 +234,12 @@ def all_outputs(
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
         files |= budget_files(course, year, units)
-        files |= _budget(course, units)
     for order, name in zip(orders, _file_names(orders), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
         files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")
         if order.kind == "sand":
             files[f"drop_list_{name}.pdf"] = drop_list_pdf(order, facts, units, date=date, hopper_kg=hopper_kg)
     return files
-
-
-def _budget(course: Course, units: str) -> dict[str, Content]:
-    """What the year costs, to be read and for other programs; nothing where the settings give no prices."""
-    from turfgis.estimates.budget import estimate_budget
-    from turfgis.estimates.takeoff import estimate_year
-    from turfgis.reports.budget import budget_json, budget_text
-
-    budget = estimate_budget(estimate_year(course))
-    if budget.total == 0:
-        return {}
-    return {
-        "budget.txt": budget_text(budget, "month", units).encode("utf-8"),
-        "budget.json": tables.json_text(budget_json(budget)).encode("utf-8"),
-    }
 
 
 def _file_names(orders: list[Order]) -> list[str]:
