@@ -191,3 +191,21 @@ def test_settings_without_jobs(command, turfgis, folder):
 def test_the_budget_names_its_caution(turfgis, planned):
     assert "Labels, local rules, licences" in " ".join(turfgis("budget", planned).out.split())
     assert json.loads(turfgis("budget", planned, "--format", "json").out)["note"].startswith("±")
+
+
+@pytest.mark.parametrize(
+    ("ending", "begins"), [("pdf", b"%PDF-"), ("html", b"<!DOCTYPE html>"), ("xlsx", b"PK\x03\x04")]
+)
+def test_budget_as_a_page(turfgis, planned, tmp_path, ending, begins):
+    path = tmp_path / "made" / f"budget.{ending}"
+    assert turfgis("budget", planned, "-o", path).code == 0
+    assert path.read_bytes().startswith(begins)
+
+
+def test_no_page_without_a_price(turfgis, folder, tmp_path):
+    path = folder / "course.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace('price = "42 EUR/t"\n', ""), encoding="utf-8")
+    said = turfgis("budget", folder, "-o", tmp_path / "made.pdf")
+    assert said.code == 2
+    assert "course.toml" in said.message
+    assert not (tmp_path / "made.pdf").exists()

@@ -1,9 +1,14 @@
 """An invented course and orders for it, with figures a pencil can follow."""
 
+import json
+
 import pandas as pd
 import pytest
 
+from turfgis.estimates.budget import estimate_budget
+from turfgis.estimates.course import open_course
 from turfgis.estimates.order import Driver, LoadChoice, Nutrient, Order, OrderLine, Step
+from turfgis.estimates.takeoff import estimate_year
 from turfgis.reports.facts import Facts
 
 
@@ -135,3 +140,70 @@ def feed_order():
         surveyed="14 March 2026",
         working=(Step("Feed", "area x rate", "1,210 m2 x 0.020 kg/m2", "24.2 kg", "common practice, no source"),),
     )
+
+
+YEAR = """
+name = "Invented Links"
+currency = "EUR"
+accuracy = "0 m"
+year = 2027
+[[layer]]
+file = "green.geojson"
+crs = "EPSG:3035"
+surface = "green"
+[labour]
+wage = "20 EUR/h"
+[budget]
+taxes = { "value added tax" = { share = "20 %", on = ["material", "purchase"] } }
+growth = "3 %"
+[material.sand]
+kind = "sand"
+bulk_density = "1.6 t/m3"
+price = "40 EUR/t"    # the offer of March
+supplier = "=1+1"
+cost_code = "@4010"
+[[job]]
+name = "-dress"
+group = "spring"
+work = "topdress"
+on = ["green"]
+depth = "2 mm ± 10 %"
+material = "sand"
+crew_hours = "6 h"
+months = [4, 9]
+[[job]]
+name = "flags"
+work = "purchase"
+amount = "30 EUR"
+count = 4
+"""
+
+
+@pytest.fixture
+def plain_course(tmp_path):
+    """A green of 40 m by 100 m, in a system that keeps areas, and a year of two jobs; texts of it may be replaced."""
+
+    def made(changed=None, more=""):
+        text = YEAR + more
+        for old, new in (changed or {}).items():
+            assert old in text
+            text = text.replace(old, new)
+        east, north = 4_321_500.0, 3_210_500.0
+        ring = [[east + x, north + y] for x, y in ((0, 0), (40, 0), (40, 100), (0, 100), (0, 0))]
+        shape = {"type": "Feature", "properties": {}, "geometry": {"type": "Polygon", "coordinates": [ring]}}
+        (tmp_path / "course.toml").write_text(text, encoding="utf-8")
+        (tmp_path / "green.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": [shape]}))
+        return open_course(tmp_path)
+
+    return made
+
+
+@pytest.fixture
+def plain_year(plain_course):
+    """Budget and take-off of the plain course."""
+
+    def made(changed=None, more=""):
+        takeoff = estimate_year(plain_course(changed, more))
+        return estimate_budget(takeoff), takeoff
+
+    return made

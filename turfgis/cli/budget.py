@@ -1,6 +1,7 @@
 """``turfgis budget``."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -13,6 +14,18 @@ from turfgis.cli.options import (
     spare_drawing,
     units_option,
 )
+from turfgis.errors import OutputError
+
+if TYPE_CHECKING:
+    from turfgis.estimates.course import Course
+    from turfgis.estimates.takeoff import Takeoff
+
+# How a file ends -> which of the files of a report it is.
+PAGES = {
+    ".pdf": "budget_committee.pdf",
+    ".html": "budget_committee.html",
+    ".xlsx": "budget_planner.xlsx",
+}
 
 
 @click.command(name="budget")
@@ -39,7 +52,8 @@ def command(
     What the year costs: materials, machines, people and what is bought in.
 
     Stock is used first; packs and loads are rounded up once for each order; taxes and contingency are those of the
-    settings. Every sum carries its plus-minus.
+    settings. Every sum carries its plus-minus. With -o, .pdf and .html are the page for a committee, .xlsx is the
+    workbook for the planner.
     """
     from turfgis.estimates.budget import estimate_budget
     from turfgis.estimates.course import open_course
@@ -47,11 +61,15 @@ def command(
     from turfgis.reports import tables
     from turfgis.reports.budget import budget_json, budget_rows, budget_text
 
-    shape = shape_wanted(shape, output)
+    shape = shape_wanted(shape, output, tuple(PAGES))
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     spare_drawing(opened, output)
-    budget = estimate_budget(estimate_year(opened))
+    takeoff = estimate_year(opened)
     say_findings(opened.measured.findings)
+    if output is not None and shape in PAGES:
+        write_page(opened, takeoff, units or opened.units, output, PAGES[shape])
+        return
+    budget = estimate_budget(takeoff)
     if shape == "json":
         text = tables.json_text(budget_json(budget))
     elif shape == "csv":
@@ -59,3 +77,18 @@ def command(
     else:
         text = budget_text(budget, by, units or opened.units).rstrip("\n")
     put(text, output)
+
+
+def write_page(opened: "Course", takeoff: "Takeoff", units: str, output: Path, name: str) -> None:
+    """One page of the budget, whole."""
+    from turfgis.reports.outputs import budget_files
+    from turfgis.reports.write import write_whole
+
+    files = budget_files(opened, takeoff, units)
+    if not files:
+        raise OutputError(
+            f"-o {output}: nothing in {opened.path.name} has a price, so there is no page to write; add price to a "
+            "material, cost to a machine, or wage to [labour]"
+        )
+    write_whole(output.parent, {output.name: files[name]})
+    click.echo(f"wrote {output}", err=True)

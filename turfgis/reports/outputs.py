@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from functools import partial
 from io import BytesIO
@@ -152,6 +152,48 @@ def takeoff_of(course: Course) -> Takeoff | None:
     return estimate_year(course)
 
 
+def budget_files(
+    course: Course,
+    takeoff: Takeoff,
+    units: str,
+    *,
+    last: tuple[str, float] | None = None,
+    why: Sequence[tuple[str, float]] = (),
+) -> dict[str, Content]:
+    """
+    The budget for the committee, for the planner and for programs; nothing where no job has a price.
+
+    Parameters
+    ----------
+    course, takeoff, units
+        The course, its year, and how figures are shown.
+    last, why
+        Last year and what changed since, as for :func:`turfgis.reports.committee.committee_page`.
+
+    Returns
+    -------
+    File name -> content.
+    """
+    from turfgis.estimates.budget import estimate_budget
+    from turfgis.reports.budget import budget_json, budget_text
+    from turfgis.reports.committee import committee_page, committee_pdf
+    from turfgis.reports.committee_html import committee_html
+    from turfgis.reports.planner import planner_workbook
+
+    budget, facts = estimate_budget(takeoff), course_facts(course, units)
+    if not budget.total:
+        return {}
+    page = committee_page(budget, takeoff, facts, units, last=last, why=why)
+    text = course.path.read_text(encoding="utf-8-sig")
+    return {
+        "budget_committee.pdf": committee_pdf(budget, takeoff, facts, units, last=last, why=why),
+        "budget_committee.html": committee_html(page).encode("utf-8"),
+        "budget_planner.xlsx": planner_workbook(budget, takeoff, facts, units, settings_text=text),
+        "budget.txt": budget_text(budget, "month", units).encode("utf-8"),
+        "budget.json": tables.json_text(budget_json(budget)).encode("utf-8"),
+    }
+
+
 def all_outputs(
     course: Course, units: str, *, group: str | None = None, date: str = "", hopper_kg: float | None = None
 ) -> dict[str, Content]:
@@ -191,27 +233,13 @@ def all_outputs(
         needs = tables.plain_rows(takeoff)
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
-        files |= _budget(year, units)
+        files |= budget_files(course, year, units)
     for order, name in zip(orders, _file_names(orders), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
         files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")
         if order.kind == "sand":
             files[f"drop_list_{name}.pdf"] = drop_list_pdf(order, facts, units, date=date, hopper_kg=hopper_kg)
     return files
-
-
-def _budget(year: Takeoff, units: str) -> dict[str, Content]:
-    """What the year costs, to be read and for other programs; nothing where the settings give no prices."""
-    from turfgis.estimates.budget import estimate_budget
-    from turfgis.reports.budget import budget_json, budget_text
-
-    budget = estimate_budget(year)
-    if budget.total == 0:
-        return {}
-    return {
-        "budget.txt": budget_text(budget, "month", units).encode("utf-8"),
-        "budget.json": tables.json_text(budget_json(budget)).encode("utf-8"),
-    }
 
 
 def _file_names(orders: list[Order]) -> list[str]:

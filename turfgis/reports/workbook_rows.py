@@ -138,7 +138,7 @@ def takeoff_rows(rows: list[Row], units: str) -> tuple[list[str | Column], list[
     known = ("job", "group", "work", "date", "month", "times", "patch", "surface", "hole", "net_m2", "treated_m2")
     texts = [name for name in known if any(name in row for row in rows)]
     heads: list[str | Column] = [
-        *texts,
+        *(Column(name, name, "count") if name == "times" else name for name in texts),
         *("resource", "material"),
         Column("quantity", "quantity", "number"),
         "unit",
