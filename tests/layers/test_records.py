@@ -112,6 +112,7 @@ BAD = [
     (5, "about 20", "F2", "'about 20' is not a number"),
     (5, "=1+1", "F2", "'=1+1' is not a number"),
     (5, "", "F2", "the quantity is missing"),
+    (1, '"a\nb"', "B2", "'a b' is no kind of record"),
     (5, "-3 t", "F2", "-3 is below zero"),
     (5, '"1,200 kg"', "F2", "'1,200' can be read in two ways"),
     (6, "kg", "G2", "is 'kg', but the quantity says 't'"),

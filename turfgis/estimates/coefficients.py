@@ -171,13 +171,15 @@ def _observations(takeoff: Takeoff, uses: Sequence[Use]) -> list[_Observation]:
 
 def _rates(takeoff: Takeoff, job: str, key: str, unit: str, seen: list[_Observation]) -> list[Coefficient]:
     """The rate, and the figure of the job that would give it with all its others as they are."""
+    setting = next(one for one in takeoff.settings.job if one.name == job)
+    if getattr(setting, "mix_per_round", None) is not None:  # goes by rounds, not by ground
+        return []
     amount, area, planned = (sum(getattr(one, name) for one in seen) for name in ("amount", "area_m2", "planned"))
     records = sum(one.records for one in seen)
     spread = _deviation([one.amount / one.area_m2 for one in seen])
     rate = Coefficient(
         "rate", job, key, amount / area, _PER_M2[unit], spread, records, len(seen), planned / area if planned else None
     )
-    setting = next(one for one in takeoff.settings.job if one.name == job)
     name = _FIGURES.get(setting.work)
     figure = getattr(setting, name) if name else None
     if figure is None or not name or planned <= 0 or figure.mean <= 0:

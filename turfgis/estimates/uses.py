@@ -9,7 +9,7 @@ import numpy as np
 
 from turfgis.errors import InputError, SettingsError
 from turfgis.estimates.takeoff import Takeoff
-from turfgis.layers.records import Record, near
+from turfgis.layers.records import Record, near, one_message
 from turfgis.layers.words import hole_text
 from turfgis.settings.models import Material
 from turfgis.units import to_si
@@ -76,7 +76,7 @@ def read_uses(takeoff: Takeoff, records: Iterable[Record]) -> list[Use]:
         try:
             uses.append(_use(takeoff, record))
         except InputError as error:
-            problems.append(str(error))
+            problems.append(one_message(str(error)))
     if problems:
         raise SettingsError("\n".join(dict.fromkeys(problems)))
     return uses

@@ -116,7 +116,7 @@ def read_records(files: Iterable[str | Path]) -> tuple[list[Record], list[str]]:
             records += found
             problems += wrong
     if problems:
-        raise LayerError("\n".join(dict.fromkeys(problems)))
+        raise LayerError("\n".join(dict.fromkeys(map(one_message, problems))))
     if not records:
         raise LayerError("the files hold headings but no record; write one row for each delivery, hopper or hours")
     return records, remarks
@@ -238,6 +238,18 @@ def _amount(value: Any) -> tuple[float, str]:
     if not 0 <= number < 1e12:
         raise InputError(f"{number:g} is {'below zero' if number < 0 else 'too large a figure'}; correct it")
     return number, unit
+
+
+def one_message(said: str) -> str:
+    r"""
+    A message on one line, whatever stands in the cell that it names.
+
+    Examples
+    --------
+    >>> one_message("no job 'a\nb'")
+    "no job 'a b'"
+    """
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in said).split())
 
 
 def near(given: str, accepted: Iterable[str]) -> str:

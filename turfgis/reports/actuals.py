@@ -1,6 +1,7 @@
 """Plan and actual for the screen, as rows for CSV, and as JSON; and lines of settings to copy."""
 
 import json
+import math
 import re
 import textwrap
 from typing import Any
@@ -16,7 +17,8 @@ from turfgis.units import shown
 NOTE = (
     "Planned is the whole year. Where a job has tickets and hopper counts of one material, tickets say how much and "
     "counts say where. What no record places on one patch is shared out as planned. A coefficient takes what went onto "
-    "one ground on one day for one time of the job; its spread is the standard deviation of such days. Hours of a "
+    "one ground on one day for one time of the job, or deliveries without a place for "
+    "all times of the year; its spread is the standard deviation of such days. Hours of a "
     "meter hold driving and waiting as far as it ran, so an efficiency from them is lower than that of a handbook. "
     "Nothing is written into the settings: labels, local rules and those who know the ground decide what is copied."
 )
@@ -46,7 +48,9 @@ def actual_json(actuals: Actuals, coefficients: list[Coefficient], remarks: list
 
 def _plain(one: Coefficient) -> Row:
     return {
-        **{name: getattr(one, name) for name in ("name", "job", "of", "value", "unit", "spread", "planned")},
+        **{name: getattr(one, name) for name in ("name", "job", "of")},
+        "value": one.value if math.isfinite(one.value) else None,
+        **{name: getattr(one, name) for name in ("unit", "spread", "planned")},
         **{name: getattr(one, name) for name in ("records", "observations", "table", "line", "remark")},
     }
 
@@ -158,6 +162,8 @@ def _coefficients(coefficients: list[Coefficient], units: str) -> str:
 
 
 def _figure(value: float, unit: str, units: str) -> str:
+    if not math.isfinite(value):
+        return "–"
     if unit == "share":
         return f"{value * 100:,.1f} %"
     if unit == "m":
