@@ -48,7 +48,10 @@ def test_as_csv_and_table(turfgis, folder, tickets, by):
     assert {row["job"] for row in rows} >= {"dress", "sow"}
     table = turfgis("actual", folder, tickets(GOOD), "--by", by).out
     assert "For next year, to copy into course.toml" in table
-    assert max(map(len, table.splitlines())) <= 100
+    american = turfgis("actual", folder, tickets(GOOD), "--by", by, "--units", "us").out
+    for text in (table, american):
+        assert max(map(len, text.splitlines())) <= 100
+        assert "…" not in text
 
 
 def test_names_like_formulas_stay_text(turfgis, folder, tickets):

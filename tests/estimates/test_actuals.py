@@ -234,6 +234,17 @@ def test_lines_to_copy_make_the_plan_what_was_done(held, words):
     assert job_rows(held(HOPPERS, copied))[0]["planned"] == pytest.approx(33_600)
 
 
+def test_small_rates_survive_the_file(held):
+    # 8 l on a hectare, where 10 l/ha were meant
+    actuals = held([record("delivery", 8, "l", material="soap", job="wet")], SOAP)
+    rows = actual_rows(actuals, propose_coefficients(actuals), "coefficient")
+    assert [(row["name"], row["value"], row["unit"], row["planned"]) for row in rows] == [
+        ("rate", pytest.approx(8), "l/ha", pytest.approx(10)),
+        ("rate to set", pytest.approx(8), "l/ha", pytest.approx(10)),
+    ]
+    assert rows[1]["line"] == 'rate = "8 l/ha"'
+
+
 def test_another_year_is_said(held):
     actuals = held(HOPPERS, head='accuracy = "0 m"\nyear = 2028')
     assert actuals.remarks == ("2 of 2 records lie outside 2028; they are counted all the same.",)

@@ -42,7 +42,8 @@ class Coefficient:
     Attributes
     ----------
     name
-        ``hopper``, ``rate``, ``depth``, ``fill``, ``hours per hectare`` or ``efficiency``.
+        ``hopper``, ``hopper by tickets``, ``rate`` (by net area), ``depth``, ``fill``, ``rate to set``,
+        ``hours per hectare`` or ``efficiency``.
     job, of
         The job, and the material or machine; None where it is not about one.
     value, unit, spread
@@ -194,7 +195,7 @@ def _rates(takeoff: Takeoff, job: str, key: str, unit: str, seen: list[_Observat
         remark = "more than the holes hold: look at depth, overthrow, moisture and loss before believing it"
     else:
         line = f'{name} = "{_written(value, spread, setting.work)}"'
-    label = name if name != "rate" else "rate in the settings"
+    label = name if name != "rate" else "rate to set"
     unit = {"depth": "m", "fill": "share"}.get(name, _PER_M2[unit])
     table = f'[[job]] name = "{job}"'
     return [

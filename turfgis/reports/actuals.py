@@ -23,6 +23,9 @@ NOTE = (
     "Nothing is written into the settings: labels, local rules and those who know the ground decide what is copied."
 )
 _KINDS = {"kg": "mass", "m3": "liquid", "m2": "area", "s": "hours"}
+# Figures over a square metre are so small in SI that four decimals would lose them.
+_READ_IN = {"m": ("mm", 1e3), "kg/m2": ("g/m2", 1e3), "m3/m2": ("l/ha", 1e7)}
+_SHOWN = {**_KINDS, "m": "small length", "kg/m2": "mass rate"}
 
 
 def actual_rows(actuals: Actuals, coefficients: list[Coefficient], by: str) -> list[Row]:
@@ -47,10 +50,12 @@ def actual_json(actuals: Actuals, coefficients: list[Coefficient], remarks: list
 
 
 def _plain(one: Coefficient) -> Row:
+    unit, factor = _READ_IN.get(one.unit, (one.unit, 1.0))
+    value = one.value * factor if math.isfinite(one.value) else None
+    spread, planned = (None if figure is None else figure * factor for figure in (one.spread, one.planned))
     return {
         **{name: getattr(one, name) for name in ("name", "job", "of")},
-        "value": one.value if math.isfinite(one.value) else None,
-        **{name: getattr(one, name) for name in ("unit", "spread", "planned")},
+        **{"value": value, "unit": unit, "spread": spread, "planned": planned},
         **{name: getattr(one, name) for name in ("records", "observations", "table", "line", "remark")},
     }
 
@@ -147,30 +152,31 @@ def _coefficients(coefficients: list[Coefficient], units: str) -> str:
             "name": one.name,
             "job": one_line(one.job or ""),
             "of": plain_words(one_line(one.of or "people")),
-            "value": _figure(one.value, one.unit, units),
-            "spread": "" if one.spread is None else _figure(one.spread, one.unit, units),
-            "planned": "" if one.planned is None else _figure(one.planned, one.unit, units),
+            **{name: _figure(getattr(one, name), one.unit, units) for name in ("value", "spread", "planned")},
+            "unit": _label(one.unit, units),
             "records": one.records,
         }
         for one in coefficients
     ]
     heads = [
         *(Column("name", "coefficient"), "job", Column("of", "of what"), Column("value", "yours")),
-        *(Column("spread", "spread"), Column("planned", "in the plan"), Column("records", "records", "count")),
+        *(Column("spread", "spread"), Column("planned", "in the plan"), "unit", Column("records", "records", "count")),
     ]
     return text_table(rows, heads)
 
 
-def _figure(value: float, unit: str, units: str) -> str:
+def _label(unit: str, units: str) -> str:
+    if unit in _SHOWN:
+        return shown(_SHOWN[unit], units).label
+    return {"share": "%", "m3/m2": "l/ha"}.get(unit, unit)
+
+
+def _figure(value: float | None, unit: str, units: str) -> str:
+    """The number alone: with its unit, a rate would take more room than the screen has."""
+    if value is None:
+        return ""
     if not math.isfinite(value):
         return "–"
-    if unit == "share":
-        return f"{value * 100:,.1f} %"
-    if unit == "m":
-        return shown("small length", units).text(value)
-    if unit == "kg/m2":
-        return shown("mass rate", units).text(value)
-    if unit == "m3/m2":
-        return f"{value * 1e7:,.2f} l/ha"
-    kind = _KINDS.get(unit)
-    return shown(kind, units).text(value) if kind else f"{value:,.2f} {unit}"
+    if unit in _SHOWN:
+        return shown(_SHOWN[unit], units).number(value)
+    return f"{value * {'share': 100, 'm3/m2': 1e7}.get(unit, 1):,.2f}"
