@@ -25,6 +25,7 @@ COMMANDS = {
     "takeoff": "What every job needs, on every patch and date of the year.",
     "budget": "What the year costs, by month, surface, material, cost code or group.",
     "change": "Why the budget changed, or would change, split by cause and by job.",
+    "actual": "Plan and actual out of records, and coefficients for next year.",
     "ledger": "Nutrients and sand of the year, against the limits of the club.",
     "mowing": "Minutes of mowing, by surface and machine.",
     "map": "An area map in one HTML file that needs no network.",
