@@ -8,6 +8,7 @@ import click
 from turfgis.cli.options import (
     course_argument,
     format_options,
+    last_option,
     put,
     say_findings,
     shape_wanted,
@@ -17,6 +18,7 @@ from turfgis.cli.options import (
 from turfgis.errors import OutputError
 
 if TYPE_CHECKING:
+    from turfgis.estimates.change import Change
     from turfgis.estimates.course import Course
     from turfgis.estimates.takeoff import Takeoff
 
@@ -37,6 +39,7 @@ PAGES = {
     show_default=True,
     help="Which sums are listed; json always holds all of them.",
 )
+@last_option
 @units_option
 @format_options
 def command(
@@ -44,6 +47,7 @@ def command(
     crs: str | None,
     swap_axes: bool,
     by: str,
+    last: Path | None,
     units: str | None,
     shape: str | None,
     output: Path | None,
@@ -53,38 +57,44 @@ def command(
 
     Stock is used first; packs and loads are rounded up once for each order; taxes and contingency are those of the
     settings. Every sum carries its plus-minus. With -o, .pdf and .html are the page for a committee, .xlsx is the
-    workbook for the planner.
+    workbook for the planner. With --last they show last year beside it, and why it changed.
     """
     from turfgis.estimates.budget import estimate_budget
+    from turfgis.estimates.change import change_since_last
     from turfgis.estimates.course import open_course
     from turfgis.estimates.takeoff import estimate_year
     from turfgis.reports import tables
     from turfgis.reports.budget import budget_json, budget_rows, budget_text
+    from turfgis.reports.change import causes_text, change_json
 
     shape = shape_wanted(shape, output, tuple(PAGES))
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     spare_drawing(opened, output)
     takeoff = estimate_year(opened)
+    change = change_since_last(opened, last)
     say_findings(opened.measured.findings)
     if output is not None and shape in PAGES:
-        write_page(opened, takeoff, units or opened.units, output, PAGES[shape])
+        write_page(opened, takeoff, units or opened.units, output, PAGES[shape], change)
         return
     budget = estimate_budget(takeoff)
     if shape == "json":
-        text = tables.json_text(budget_json(budget))
+        since = {"change": change_json(change)} if change else {}
+        text = tables.json_text({**budget_json(budget), **since})
     elif shape == "csv":
         text = tables.csv_text(budget_rows(budget, by)).rstrip("\n")
     else:
-        text = budget_text(budget, by, units or opened.units).rstrip("\n")
+        text = (budget_text(budget, by, units or opened.units) + (causes_text(change) if change else "")).rstrip("\n")
     put(text, output)
 
 
-def write_page(opened: "Course", takeoff: "Takeoff", units: str, output: Path, name: str) -> None:
+def write_page(
+    opened: "Course", takeoff: "Takeoff", units: str, output: Path, name: str, change: "Change | None"
+) -> None:
     """One page of the budget, whole."""
     from turfgis.reports.outputs import budget_files
     from turfgis.reports.write import write_whole
 
-    files = budget_files(opened, takeoff, units)
+    files = budget_files(opened, takeoff, units, change)
     if not files:
         raise OutputError(
             f"-o {output}: nothing in {opened.path.name} has a price, so there is no page to write; add price to a "

@@ -42,9 +42,7 @@ def command(old: Path, new: Path | None, changes: tuple[str, ...], shape: str | 
         course.needs_settings("why a budget changed needs jobs")
         spare_drawing(course, output)
     if changes:
-        settings = altered_settings(after.path, changes)
-        after.ground  # noqa: B018  measured once, for both
-        after = after.with_settings(settings)
+        after = after.altered(altered_settings(after.path, changes))
     change = estimate_change(before, after)
     for course in (before, after) if new is not None else (after,):
         say_findings(course.measured.findings)

@@ -27,6 +27,16 @@ def course_argument(function: Decorated) -> Decorated:
     return click.argument("course", type=click.Path(path_type=Path))(function)
 
 
+def last_option(function: Decorated) -> Decorated:
+    """``--last``: what the year is compared with."""
+    return click.option(
+        "--last",
+        type=click.Path(path_type=Path),
+        metavar="COURSE",
+        help="Last year's course folder or settings file, to say why it changed. [default: last in [budget]]",
+    )(function)
+
+
 def units_option(function: Decorated) -> Decorated:
     """``--units``: how results are shown."""
     return click.option(

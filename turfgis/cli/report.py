@@ -4,7 +4,15 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, folder_option, say_findings, spare_drawing, typed, units_option
+from turfgis.cli.options import (
+    course_argument,
+    folder_option,
+    last_option,
+    say_findings,
+    spare_drawing,
+    typed,
+    units_option,
+)
 
 
 @click.command(name="report")
@@ -14,6 +22,7 @@ from turfgis.cli.options import course_argument, folder_option, say_findings, sp
     "--date", metavar="TEXT", default="", help="Day to be printed on the orders. [default: a line to write on]"
 )
 @click.option("--hopper", metavar="WEIGHT", help="What the spreader holds, such as '800 kg', for the drop lists.")
+@last_option
 @units_option
 @folder_option
 def command(
@@ -23,6 +32,7 @@ def command(
     group: str | None,
     date: str,
     hopper: str | None,
+    last: Path | None,
     units: str | None,
     output: Path,
 ) -> None:
@@ -37,7 +47,12 @@ def command(
 
     hopper_kg = typed("--hopper", hopper, "mass") if hopper is not None else None
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
-    files = all_outputs(opened, units or opened.units, group=group, date=date, hopper_kg=hopper_kg)
+    change = None
+    if last is not None or (opened.settings is not None and opened.settings.budget.last):
+        from turfgis.estimates.change import change_since_last
+
+        change = change_since_last(opened, last)
+    files = all_outputs(opened, units or opened.units, group=group, date=date, hopper_kg=hopper_kg, change=change)
     spare_drawing(opened, *(output / name for name in files))
     say_findings(opened.measured.findings)
     for path in write_whole(output, files):

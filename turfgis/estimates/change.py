@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations
 from math import factorial
+from pathlib import Path
 
 import numpy as np
 
-from turfgis.errors import SettingsError
+from turfgis.errors import LayerError, SettingsError
 from turfgis.estimates.budget import Budget, estimate_budget
-from turfgis.estimates.course import Course
+from turfgis.estimates.course import Course, open_course
 from turfgis.estimates.takeoff import Takeoff, estimate_year
 from turfgis.formulas.change import whole_steps
 from turfgis.settings.models import CourseSettings
@@ -105,6 +106,37 @@ def estimate_change(old: Course, new: Course) -> Change:
         {name: next(cents) for name in lines},
         shown[1] - shown[0],
     )
+
+
+def change_since_last(course: Course, last: Path | None = None) -> Change | None:
+    """
+    Why the budget differs from last year's.
+
+    Parameters
+    ----------
+    course
+        A course with settings.
+    last
+        Last year's course; None for the one that ``[budget]`` of the settings names.
+
+    Returns
+    -------
+    The change; None where neither names one.
+
+    Raises
+    ------
+    LayerError, SettingsError
+        There is no such course, or it cannot be compared.
+    """
+    if last is not None:
+        return estimate_change(open_course(last), course)
+    named = course.needs_settings("last year's budget needs jobs").budget.last
+    if named is None:
+        return None
+    before = course.path.parent / named
+    if not before.exists():
+        raise LayerError(f"{course.path.name}: budget.last: no such file or folder as {named} beside this file")
+    return estimate_change(open_course(before), course)
 
 
 def _job_parts(old: Course, new: Course, takeoffs: tuple[Takeoff, Takeoff]) -> dict[str, dict[str, float]]:

@@ -58,13 +58,21 @@ class Course:
         """
         The same ground under other settings, such as another price; nothing is measured again.
 
-        The layers, strips and surfaces of the settings must be the same.
+        The layers, strips and surfaces of the settings must be the same; where they may not be, see :meth:`altered`.
         """
         other = Course(self.path, self.drawing, settings)
         for kept in ("measured", "ground"):
             if kept in self.__dict__:
                 other.__dict__[kept] = self.__dict__[kept]
         return other
+
+    def altered(self, settings: CourseSettings) -> Course:
+        """The course under altered settings; measured again where they draw it otherwise."""
+        drawing = _drawing(settings, self.drawing.folder)
+        if drawing != self.drawing:
+            return Course(self.path, drawing, settings)
+        self.ground  # noqa: B018  measured once, for both
+        return self.with_settings(settings)
 
     @property
     def name(self) -> str:
@@ -145,6 +153,11 @@ def _with_settings(path: Path) -> Course:
     from turfgis.settings import read_settings
 
     settings = read_settings(path)
+    return Course(path, _drawing(settings, path.parent), settings)
+
+
+def _drawing(settings: CourseSettings, folder: Path) -> Drawing:
+    """What the settings say of what was drawn."""
     layers = tuple(
         LayerNote(
             file=layer.file,
@@ -165,8 +178,8 @@ def _with_settings(path: Path) -> Course:
         )
         for layer in settings.layer
     )
-    drawing = Drawing(
-        folder=path.parent,
+    return Drawing(
+        folder=folder,
         layers=layers,
         strips=tuple(StripNote(strip.surface, strip.around, strip.width) for strip in settings.strip),
         accuracy_m=settings.accuracy,
@@ -174,7 +187,6 @@ def _with_settings(path: Path) -> Course:
         order=tuple(pile_order({name: one.over or [] for name, one in settings.surface.items()})),
         cut_mm={name: one.cut * 1000 for name, one in settings.surface.items() if one.cut is not None},
     )
-    return Course(path, drawing, settings)
 
 
 def survey_words(days: list) -> str:

@@ -1,6 +1,7 @@
 """Why a budget changed: for the screen, as rows for CSV, and as JSON."""
 
 import textwrap
+from collections.abc import Sequence
 from typing import Any
 
 from turfgis.estimates.change import PARTS, Change
@@ -14,7 +15,43 @@ CHANGE_NOTE = (
     "none is favoured, and one that did not change has nothing. Parts of jobs are net, before stock; what stock, "
     "ordering, contingency and taxes add stands in lines of its own."
 )
+# Part or line -> what a committee calls it. Lines with names of their own are reserves and taxes.
+_CAUSES = {
+    "area": "measured areas",
+    "rate": "depths, rates and work by area",
+    "times": "how often work is done",
+    "price": "prices and wages",
+    "swapped": "other materials or machines",
+    "new": "new work",
+    "dropped": "work left out",
+    "stock used": "stock in the yard",
+    "whole packs and loads": "packs, loads and delivery",
+    "least that suppliers deliver": "packs, loads and delivery",
+    "delivery": "packs, loads and delivery",
+}
+_RESERVES = "reserves and taxes"
 _HEADS = {"swapped": "swapped", "new": "new job", "dropped": "dropped"}
+
+
+def change_causes(change: Change) -> list[tuple[str, float]]:
+    """
+    The change in words for a committee: each cause with its money, all jobs together.
+
+    Returns
+    -------
+    Words and amounts, which add up to the difference; what changed nothing is left out.
+    """
+    cents: dict[str, int] = {}
+    for name, amount in (*change.parts.items(), *change.lines.items()):
+        words = _CAUSES.get(name, _RESERVES)
+        cents[words] = cents.get(words, 0) + amount
+    return [(words, amount / 100) for words, amount in cents.items() if amount]
+
+
+def last_year(change: Change) -> tuple[str, float]:
+    """What the old year is called beside the new one, and its total."""
+    told = change.old.year is not None and change.old.year != change.new.year
+    return (str(change.old.year) if told else "last year"), change.old.total
 
 
 def change_rows(change: Change) -> list[Row]:
@@ -80,15 +117,28 @@ def change_text(change: Change) -> str:
     return "\n".join(blocks)
 
 
+def causes_text(change: Change) -> str:
+    """The change in a few lines, to stand below a budget."""
+    name, total = last_year(change)
+    rows = [{"name": words, "cost": amount} for words, amount in change_causes(change)]
+    ends = [{"name": "difference", "cost": change.difference / 100}]
+    heads = [Column("name", f"since {name}, when it was {total:,.2f}"), Column("cost", "cost", "money")]
+    return "\n" + (text_table(rows, heads, totals=ends) if rows else f"Nothing changed since {name}.\n")
+
+
+def change_columns(used: Sequence[str] = (*PARTS, "other")) -> list[Column]:
+    """Columns for :func:`change_rows`; only the parts that are used."""
+    return [
+        Column("name", "job or line"),
+        *(Column(part, _HEADS.get(part, part), "money") for part in used),
+        Column("difference", "all", "money"),
+    ]
+
+
 def _parts_table(change: Change) -> str:
     *rows, total = change_rows(change)
     rows = [{**row, "name": one_line(row["name"])} for row in rows if any(row[part] for part in (*PARTS, "other"))]
     if not rows:
         return "Nothing changed.\n"
     used = [part for part in (*PARTS, "other") if any(row[part] for row in rows)]
-    heads = [
-        Column("name", "job or line"),
-        *(Column(part, _HEADS.get(part, part), "money") for part in used),
-        Column("difference", "all", "money"),
-    ]
-    return text_table(rows, heads, totals=[total])
+    return text_table(rows, change_columns(used), totals=[total])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import asdict
 from functools import partial
 from io import BytesIO
@@ -29,6 +29,7 @@ from turfgis.reports.write import Content
 from turfgis.units import shown
 
 if TYPE_CHECKING:  # a single vector file has no year, and does not wait for it
+    from turfgis.estimates.change import Change
     from turfgis.estimates.takeoff import Takeoff
 
 DEGREES = "EPSG:4326"
@@ -152,14 +153,7 @@ def takeoff_of(course: Course) -> Takeoff | None:
     return estimate_year(course)
 
 
-def budget_files(
-    course: Course,
-    takeoff: Takeoff,
-    units: str,
-    *,
-    last: tuple[str, float] | None = None,
-    why: Sequence[tuple[str, float]] = (),
-) -> dict[str, Content]:
+def budget_files(course: Course, takeoff: Takeoff, units: str, change: Change | None = None) -> dict[str, Content]:
     """
     The budget for the committee, for the planner and for programs; nothing where no job has a price.
 
@@ -167,8 +161,8 @@ def budget_files(
     ----------
     course, takeoff, units
         The course, its year, and how figures are shown.
-    last, why
-        Last year and what changed since, as for :func:`turfgis.reports.committee.committee_page`.
+    change
+        What changed since last year, where that is known.
 
     Returns
     -------
@@ -176,6 +170,7 @@ def budget_files(
     """
     from turfgis.estimates.budget import estimate_budget
     from turfgis.reports.budget import budget_json, budget_text
+    from turfgis.reports.change import change_causes, change_json, last_year
     from turfgis.reports.committee import committee_page, committee_pdf
     from turfgis.reports.committee_html import committee_html
     from turfgis.reports.planner import planner_workbook
@@ -183,19 +178,27 @@ def budget_files(
     budget, facts = estimate_budget(takeoff), course_facts(course, units)
     if not budget.total:
         return {}
+    last, why = (last_year(change), change_causes(change)) if change else (None, [])
     page = committee_page(budget, takeoff, facts, units, last=last, why=why)
     text = course.path.read_text(encoding="utf-8-sig")
     return {
         "budget_committee.pdf": committee_pdf(budget, takeoff, facts, units, last=last, why=why),
         "budget_committee.html": committee_html(page).encode("utf-8"),
-        "budget_planner.xlsx": planner_workbook(budget, takeoff, facts, units, settings_text=text),
+        "budget_planner.xlsx": planner_workbook(budget, takeoff, facts, units, settings_text=text, change=change),
         "budget.txt": budget_text(budget, "month", units).encode("utf-8"),
         "budget.json": tables.json_text(budget_json(budget)).encode("utf-8"),
+        **({"change.json": tables.json_text(change_json(change)).encode("utf-8")} if change else {}),
     }
 
 
 def all_outputs(
-    course: Course, units: str, *, group: str | None = None, date: str = "", hopper_kg: float | None = None
+    course: Course,
+    units: str,
+    *,
+    group: str | None = None,
+    date: str = "",
+    hopper_kg: float | None = None,
+    change: Change | None = None,
 ) -> dict[str, Content]:
     """
     All sheets, tables and the map.
@@ -210,6 +213,8 @@ def all_outputs(
         Day to be printed on orders and drop lists; a line to write on where it is empty.
     hopper_kg
         What the spreader holds, for the drop lists. [kg]
+    change
+        What changed since last year, for the pages of the budget.
 
     Returns
     -------
@@ -233,7 +238,7 @@ def all_outputs(
         needs = tables.plain_rows(takeoff)
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
-        files |= budget_files(course, year, units)
+        files |= budget_files(course, year, units, change)
     for order, name in zip(orders, _file_names(orders), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
         files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")

@@ -3,10 +3,12 @@
 from io import BytesIO
 
 from turfgis.estimates.budget import Budget
+from turfgis.estimates.change import Change
 from turfgis.estimates.programme import programme_rows
 from turfgis.estimates.takeoff import Takeoff
 from turfgis.reports.budget import BUDGET_NOTE, SPREAD_NOTE
 from turfgis.reports.cautions import SHEETS, sheet_cautions
+from turfgis.reports.change import CHANGE_NOTE, change_columns, change_rows, last_year
 from turfgis.reports.columns import Column, column
 from turfgis.reports.facts import TON_NOTES, Facts
 from turfgis.reports.planner_rows import (
@@ -39,6 +41,7 @@ _OF_VIEW = (
 NOTES = {
     **dict.fromkeys(VIEWS, _OF_VIEW),
     "Months across": "Cost with all lines: cost codes and groups down, months across. The total follows the filter.",
+    "Why it changed": CHANGE_NOTE,
     "Materials": "What the year takes, what lies in the yard, what comes in whole packs or loads, and its cost.",
     "Orders": "One row for each material and group of jobs. The month is the first in which something must be there.",
     "Programme": "What is done when, in order of time.",
@@ -49,7 +52,13 @@ NOTES = {
 
 
 def planner_workbook(
-    budget: Budget, takeoff: Takeoff, facts: Facts, units: str = "metric", *, settings_text: str = ""
+    budget: Budget,
+    takeoff: Takeoff,
+    facts: Facts,
+    units: str = "metric",
+    *,
+    settings_text: str = "",
+    change: Change | None = None,
 ) -> bytes:
     """
     The workbook.
@@ -64,6 +73,8 @@ def planner_workbook(
         ``metric`` or ``us``.
     settings_text
         The settings file, to be listed key by key; left out where it is empty.
+    change
+        Why the budget differs from last year's; left out where that is not known.
 
     Returns
     -------
@@ -71,8 +82,8 @@ def planner_workbook(
     """
     buffer = BytesIO()
     book = begin_book(buffer, facts, units, "Budget of a year")
-    sheets = [sheet for sheet in _sheets(budget, takeoff, units, settings_text) if sheet[2]]
-    write_about(book, _about(budget, takeoff, facts, units, [name for name, *_ in sheets]))
+    sheets = [sheet for sheet in _sheets(budget, takeoff, units, settings_text, change) if sheet[2]]
+    write_about(book, _about(budget, takeoff, facts, units, [name for name, *_ in sheets], change))
     for name, heads, rows, sums, given in sheets:
         columns = [column(one) if isinstance(one, str) else one for one in heads]
         write_table(book, name, NOTES[name], columns, rows, sums=sums, given=given)
@@ -83,7 +94,7 @@ def planner_workbook(
 Sheet = tuple[str, Heads, list[Row], tuple[str, ...], Row | None]
 
 
-def _sheets(budget: Budget, takeoff: Takeoff, units: str, settings_text: str) -> list[Sheet]:
+def _sheets(budget: Budget, takeoff: Takeoff, units: str, settings_text: str, change: Change | None) -> list[Sheet]:
     settings = takeoff.settings
     whole = {"plus_minus": COVERAGE * budget.u}
     views: list[Sheet] = [(name, *view_rows(budget, view), MONEY_SUMS, whole) for name, view in VIEWS.items()]
@@ -94,6 +105,7 @@ def _sheets(budget: Budget, takeoff: Takeoff, units: str, settings_text: str) ->
         *views[:1],
         ("Months across", *across, month_sums(across[0]), None),
         *views[1:],
+        *([_why(change)] if change else []),
         ("Materials", *material_rows(budget, settings, units), ("cost",), None),
         ("Orders", *bought_rows(budget, settings, units), ("rounding", "minimum", "delivery"), None),
         ("Programme", programme, programme_rows(settings), (), None),
@@ -103,10 +115,19 @@ def _sheets(budget: Budget, takeoff: Takeoff, units: str, settings_text: str) ->
     ]
 
 
-def _about(budget: Budget, takeoff: Takeoff, facts: Facts, units: str, names: list[str]) -> list[tuple[str, str]]:
+def _why(change: Change) -> Sheet:
+    """What changed since last year, job by job and line by line; sums follow the filter."""
+    heads = change_columns()
+    return "Why it changed", [*heads], change_rows(change)[:-1], tuple(one.key for one in heads if one.kind), None
+
+
+def _about(
+    budget: Budget, takeoff: Takeoff, facts: Facts, units: str, names: list[str], change: Change | None
+) -> list[tuple[str, str]]:
     """What the figures are, how far to trust them, what is on which sheet, and cautions."""
     kinds = [takeoff.settings.material[one.material].kind for one in budget.orders]
     cautions = sheet_cautions(*(kind for kind in dict.fromkeys(kinds) if kind in SHEETS), "areas", more=facts.cautions)
+    before = last_year(change) if change else ("", 0.0)
     growth = takeoff.settings.budget.growth
     ahead = [f"{year}: {cost:,.2f} ± {COVERAGE * u:,.2f}" for year, cost, u in budget.years]
     return [
@@ -117,6 +138,7 @@ def _about(budget: Budget, takeoff: Takeoff, facts: Facts, units: str, names: li
             "Years ahead",
             f"{'; '.join(ahead)}. The same programme, an empty yard, prices growing {100 * growth:g} % a year.",
         ),
+        *([("Before", f"{before[0]}: {before[1]:,.2f}; difference {change.difference / 100:+,.2f}")] if change else []),
         ("Stock used", f"{budget.stock_value:,.2f}"),
         *([("Without a price", ", ".join(budget.unpriced))] if budget.unpriced else []),
         *(("Remark", words) for words in budget.remarks),

@@ -33,11 +33,16 @@ ChargeText = Annotated[Charge, BeforeValidator(_read_charge)]
 
 
 class BudgetSetting(Settings):
-    """``[budget]``: lines that are added to the costs, and how prices grow in a year."""
+    """
+    ``[budget]``: lines that are added to the costs, how prices grow in a year, and last year's course.
+
+    ``last`` is a course folder or settings file, from where this file lies.
+    """
 
     taxes: dict[Text, ChargeText] = Field(default_factory=dict)
     contingency: dict[Text, ChargeText] = Field(default_factory=dict)
     growth: ShareOrZero = 0.0
+    last: Text | None = None
 
 
 def _read_most(value: Any, info: ValidationInfo) -> float:
