@@ -23,7 +23,7 @@ What is wrong with the layers, on purpose:
 - one feature says ``DUNE`` where a surface is named, and there is no such surface.
 
 Four formats, because a club's layers come from several hands: bunkers as GeoJSON and water as KML in longitude and
-latitude, paths as a Shapefile, all else in one GeoPackage.
+latitude, paths as a Shapefile, all else in one GeoPackage. The "air photo" shows the ground without those mistakes.
 """
 
 import argparse
@@ -36,6 +36,7 @@ import shapely
 from flaws import put_in_flaws
 from ground import draw_paths, draw_rough, draw_water
 from holes import Drawing, biggest, draw_bunkers, draw_hole, draw_practice, draw_sprinklers, draw_tees
+from photo import draw_photo
 from routing import HOLES
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
@@ -48,7 +49,8 @@ TOGETHER = ("greens", "collars", "approaches", "fairways", "surrounds", "rough")
 PACKAGE = (*TOGETHER, "tees", "hole_lines", "sprinklers")
 
 
-def draw() -> Drawing:
+def draw_ground() -> Drawing:
+    """The course as it lies there."""
     drawing = Drawing()
     for hole in HOLES.values():
         draw_hole(drawing, hole, last_tee=draw_tees(drawing, hole))
@@ -58,6 +60,12 @@ def draw() -> Drawing:
     draw_rough(drawing)
     draw_paths(drawing)
     draw_sprinklers(drawing)
+    return drawing
+
+
+def draw() -> Drawing:
+    """The course as the layers tell of it."""
+    drawing = draw_ground()
     put_in_flaws(drawing)
     return drawing
 
@@ -134,7 +142,8 @@ def main() -> None:
     parser.add_argument("--to", type=Path, default=Path(__file__).resolve().parent, help="folder to write to")
     folder = parser.parse_args().to
     write(tables(draw()), folder)
-    print(f"course.gpkg, bunkers.geojson, water.kml and paths.shp written to {folder}")
+    draw_photo(draw_ground(), carry_to_grid, folder / "photo.tif")
+    print(f"course.gpkg, bunkers.geojson, water.kml, paths.shp and photo.tif written to {folder}")
 
 
 if __name__ == "__main__":

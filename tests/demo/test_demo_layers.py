@@ -11,7 +11,9 @@ import geopandas as gpd
 import numpy as np
 import pyproj
 import pytest
+import rasterio
 import shapely
+from rasterio.features import geometry_mask
 
 from turfgis.settings import read_settings
 from turfgis.surfaces import SURFACES
@@ -69,11 +71,14 @@ def test_script_needs_nothing_of_the_package():
             elif isinstance(node, ast.ImportFrom):
                 taken.add(str(node.module).split(".")[0])
     own = {file.stem for file in DEMO.glob("*.py")}
-    assert taken - own - sys.stdlib_module_names == {"numpy", "shapely", "geopandas", "pyogrio"}
+    assert taken - own - sys.stdlib_module_names == {
+        *("numpy", "shapely", "geopandas", "pyogrio"),
+        *("rasterio", "scipy", "PIL"),  # these for the photo
+    }
 
 
 def test_folder_is_small():
-    assert sum(file.stat().st_size for file in DEMO.iterdir() if file.is_file()) < 1.5e6
+    assert sum(file.stat().st_size for file in DEMO.iterdir() if file.is_file()) < 4e6
 
 
 # Ranges: common practice, no source.
@@ -340,3 +345,37 @@ def test_settings_name_layers_and_columns_that_exist(course):
             assert column is None or column in course[layer].columns, (layer, column)
         assert set(entry.surfaces.values()) | ({entry.surface} - {None}) <= set(SURFACES)
     assert used == {*PACKAGE, *FILES}
+
+
+def test_script_draws_the_committed_photo(redrawn):
+    """To the noise of the JPEG tiles, which one library packs a little otherwise than another."""
+    with rasterio.open(DEMO / "photo.tif") as committed, rasterio.open(redrawn / "photo.tif") as again:
+        assert (committed.transform, committed.shape, committed.crs) == (again.transform, again.shape, again.crs)
+        difference = np.abs(committed.read(out_dtype="int16") - again.read(out_dtype="int16"))
+    assert difference.mean() < 1
+
+
+def test_photo_shows_the_whole_course_at_a_quarter_of_a_metre(course):
+    with rasterio.open(DEMO / "photo.tif") as photo:
+        assert photo.crs.to_epsg() == 2157
+        assert photo.res == (0.25, 0.25)
+        assert photo.count == 3
+        land = course["rough"].union_all().bounds
+        assert shapely.box(*photo.bounds).contains(shapely.box(*land))
+    assert (DEMO / "photo.tif").stat().st_size < 3_000_000
+
+
+def test_photo_shows_what_is_drawn(course):
+    """Sand is the brightest ground, water the darkest; putting ground is brighter than what lies round it."""
+    with rasterio.open(DEMO / "photo.tif") as photo:
+
+        def brightness(shapes):
+            values = photo.read().mean(axis=0)
+            inside = geometry_mask(shapes[~shapes.is_empty], values.shape, photo.transform, invert=True)
+            return float(np.median(values[inside]))
+
+        sand, water = brightness(course["bunkers"].geometry.buffer(-1)), brightness(course["water"].geometry.buffer(-1))
+        green, apron = brightness(course["greens"].geometry.buffer(-2)), brightness(course["collars"].geometry)
+    assert sand > green + 30
+    assert water < apron - 30
+    assert green > apron + 10
