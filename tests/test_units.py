@@ -33,6 +33,9 @@ SAME = {
         ("1 1/2 in", "1.5 in"),
     ],
     "speed": [("4.5 km/h", "4.5 km / h", "4.5 km per hour", "4500 m/h")],
+    # 550 foot-pounds a second; 75 kilogram-force metres a second
+    "power": [("15 kW", "15 kilowatts", "15000 W"), ("745.69987158227022 kW", "1000 hp", "1000 horsepower")],
+    "fuel rate": [("3 l/h", "3 litres per hour", "0.003 m3/h")],
     "share": [("8 %", "8%", "8 percent", "8 pct", "0.08")],
 }
 WRITTEN = [(first, other, kind) for kind, rows in SAME.items() for first, *others in rows for other in others]

@@ -47,6 +47,10 @@ US_gal = 231 in ** 3
 imp_gal = 0.00454609 m ** 3
 US_fl_oz = US_gal / 128
 mph = mile / h
+W = kg * m ** 2 / s ** 3 = _ = watt
+kW = 1000 W = _ = kilowatt
+hp = 745.69987158227022 W = _ = horsepower
+PS = 735.49875 W
 percent = 0.01 = _ = pct
 """
 
@@ -71,6 +75,8 @@ KINDS: dict[str, tuple[str, str]] = {
     "depth": ("m", "mm, l/m2, in, ft3/1000 ft2"),
     "volume rate": ("m", "l/ha, ml/m2, US gal/acre, US fl oz/1000 ft2"),
     "work rate": ("s/m**2", "h/ha, h/1000 m2, min/100 m2, h/acre"),
+    "power": ("W", "kW, hp, PS"),
+    "fuel rate": ("m**3/s", "l/h, US gal/h, imp gal/h"),
     "share": ("", "%, or a number from 0 to 1"),
 }
 
@@ -224,6 +230,7 @@ def to_si(text: str | float | int, kind: str) -> float:
             "mass rate": "weight over an area",
             "volume rate": "volume over an area",
             "work rate": "time over an area",
+            "fuel rate": "volume over a time",
         }
         raise InputError(f"'{text}' is not a {name.get(kind, kind)}; write it in one of: {accepted}")
     if not isfinite(si):

@@ -124,6 +124,12 @@ PINT_NAMES = {
     "h/ha": "hour/hectare",
     "h/1000 m2": "hour/(1000*meter**2)",
     "min/100 m2": "minute/(100*meter**2)",
+    "kW": "kilowatt",
+    "hp": "horsepower",
+    "PS": "metric_horsepower",
+    "l/h": "liter/hour",
+    "US gal/h": "US_liquid_gallon/hour",
+    "imp gal/h": "imperial_gallon/hour",
 }
 OFFERED = [
     (unit, kind)

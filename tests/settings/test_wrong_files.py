@@ -366,6 +366,76 @@ WRONG = {
     "half times": (PLAIN + SAND + DRESS + "times = 2.5\n", "course.toml:13: job.1.times", ["whole number"]),
     "times in words": (PLAIN + SAND + DRESS + 'times = "2"\n', "course.toml:13: job.1.times", ["without quotes"]),
     "overlap of the whole width": (PLAIN + MOWER + 'overlap = "1 m"\n', "course.toml:4: machine.mower", ["less than"]),
+    "machine that stands still": (
+        PLAIN + MOWER.replace("5 km/h", "0 km/h"),
+        "course.toml:6: machine.mower.speed",
+        ["zero"],
+    ),
+    "machine of no surface": (
+        PLAIN + MOWER.replace('["green"]', "[]"),
+        "course.toml:8: machine.mower.on",
+        ["at least"],
+    ),
+    "neither turn nor efficiency": (
+        PLAIN + MOWER.replace("efficiency", "# efficiency"),
+        "course.toml:4: machine.mower",
+        ['turn = "12 s"', "turn_radius", "efficiency"],
+    ),
+    "turn in two ways": (
+        PLAIN + MOWER + 'turn = "12 s"\nturn_radius = "1 m"\n',
+        "course.toml:4: machine.mower",
+        ["both turn and turn_radius"],
+    ),
+    "turn in metres": (PLAIN + MOWER + 'turn = "2 m"\n', "course.toml:9: machine.mower.turn", ["not a time"]),
+    "no turning circle": (
+        PLAIN + MOWER + 'turn_radius = "0 m"\n',
+        "course.toml:9: machine.mower.turn_radius",
+        ["zero"],
+    ),
+    "half a round": (PLAIN + MOWER + "clean_up = 1.5\n", "course.toml:9: machine.mower.clean_up", ["from 0 to 20"]),
+    "direction in words": (
+        PLAIN + MOWER + 'direction = "north"\n',
+        "course.toml:9: machine.mower.direction",
+        ['"best"', '"turned"', "clockwise from north"],
+    ),
+    "direction past the circle": (
+        PLAIN + MOWER + "direction = 400\n",
+        "course.toml:9: machine.mower.direction",
+        ["'400' is no direction"],
+    ),
+    "direction that is neither": (
+        PLAIN + MOWER + "direction = true\n",
+        "course.toml:9: machine.mower.direction",
+        ["0 to"],
+    ),
+    "box that is never emptied": (PLAIN + MOWER + 'box = "60 l"\n', "course.toml:4: machine.mower", ["go together"]),
+    "box by weight": (PLAIN + MOWER + 'box = "60 kg"\n', "course.toml:9: machine.mower.box", ["not a volume"]),
+    "waiting all day": (
+        PLAIN + MOWER + 'waiting = "100 %"\n',
+        "course.toml:9: machine.mower.waiting",
+        ["such as 15 %"],
+    ),
+    "transport at a stand": (
+        PLAIN + MOWER + 'transport = "0 km/h"\n',
+        "course.toml:9: machine.mower.transport",
+        ["above zero"],
+    ),
+    "no machine of its kind": (PLAIN + MOWER + "count = 0\n", "course.toml:9: machine.mower.count", ["from 1 to 1000"]),
+    "power in horses": (
+        PLAIN + MOWER + 'power = "20 horses"\n',
+        "course.toml:9: machine.mower.power",
+        ["unknown unit"],
+    ),
+    "fuel for a hectare": (
+        PLAIN + MOWER + 'fuel = "5 l/ha"\n',
+        "course.toml:9: machine.mower.fuel",
+        ["volume over a time", "l/h"],
+    ),
+    "clippings by weight": (
+        PLAIN + '[surface.green]\nclippings = "50 g/m2"\n',
+        "course.toml:5: surface.green.clippings",
+        ["volume over an area", "l/m2"],
+    ),
     "tine wider than the spacing": (
         PLAIN + CORE.replace("12 mm", "12 cm"),
         "course.toml:4: job.1",

@@ -27,7 +27,7 @@ class Mower:
     width: float
     overlap: float
     speed: float
-    efficiency: float
+    efficiency: float | None
     on: tuple[str, ...]
 
 

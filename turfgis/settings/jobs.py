@@ -174,3 +174,17 @@ class Mow(JobSetting):
 
     work: Literal["mow"]
     machine: Text  # type: ignore[assignment]
+
+
+class Roll(JobSetting):
+    """``work = "roll"``: rolls with a machine."""
+
+    work: Literal["roll"]
+    machine: Text  # type: ignore[assignment]
+
+
+class Brush(JobSetting):
+    """``work = "brush"``: brushes or drags with a machine."""
+
+    work: Literal["brush"]
+    machine: Text  # type: ignore[assignment]

@@ -6,12 +6,14 @@ from pydantic import Field, StrictBool, model_validator
 
 from turfgis.errors import InputError
 from turfgis.settings.jobs import (
+    Brush,
     DrillSeed,
     Fertilise,
     HollowTine,
     JobSetting,
     Mow,
     Overseed,
+    Roll,
     Scarify,
     SolidTine,
     Spray,
@@ -21,24 +23,32 @@ from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, 
 from turfgis.settings.money import HourPrice, Money, Price
 from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit
 from turfgis.settings.values import (
+    CoverRate,
     Day,
+    Direction,
+    FuelRate,
     Length,
     LengthOrZero,
     Names,
     Overthrow,
+    Power,
     Risk,
     Settings,
     Share,
     Speed,
     Text,
     Tiles,
+    Time,
+    TimeOrZero,
+    Volume,
+    WaitingShare,
     number,
 )
 from turfgis.settings.when import Interval, MonthFigures, Season
 from turfgis.settings.works import BunkerSand, Contractor, DivotMix, Edge, Purchase, RepairTurf
 
 JOBS = (
-    *(HollowTine, SolidTine, Scarify, Topdress, Overseed, DrillSeed, Fertilise, Spray, Mow),
+    *(HollowTine, SolidTine, Scarify, Topdress, Overseed, DrillSeed, Fertilise, Spray, Mow, Roll, Brush),
     *(DivotMix, RepairTurf, BunkerSand, Edge, Purchase, Contractor),
 )
 Job = Annotated[
@@ -51,6 +61,8 @@ Job = Annotated[
     | Fertilise
     | Spray
     | Mow
+    | Roll
+    | Brush
     | DivotMix
     | RepairTurf
     | BunkerSand
@@ -104,9 +116,14 @@ class Strip(Settings):
 
 
 class SurfaceSetting(Settings):
-    """``[surface.NAME]``: the height of cut, and for a surface of the club's own what it lies over."""
+    """
+    ``[surface.NAME]``: the height of cut, and for a surface of the club's own what it lies over.
+
+    ``clippings`` is the volume that one cut takes off a square metre, as it lies in the box. [m3/m2]
+    """
 
     cut: Length | None = None
+    clippings: CoverRate | None = None
     over: list[Text] | None = None
 
 
@@ -114,23 +131,68 @@ class Machine(Settings):
     """
     ``[machine.NAME]``: a machine that covers ground, a mower unless ``mows`` says otherwise.
 
-    ``efficiency`` is field efficiency, the share of the theoretical work rate; ``cost`` is that of an hour without the
-    people who drive, of whom there are ``operators``.
+    Attributes
+    ----------
+    width, overlap, speed
+        Of one pass. [m], [m], [m/s]
+    turn, turn_radius
+        Time of one turn [s], or the circle in which it turns [m]; either lays passes in the shape.
+    efficiency
+        Field efficiency, the share of the theoretical work rate: the handbook's way, where no turn is given.
+    on, mows
+        Where it works, and whether it cuts.
+    clean_up
+        Rounds along the edge before the passes.
+    direction
+        ``best`` (fewest turns), ``turned`` (mean of all directions), or degrees clockwise from north.
+    box, emptying
+        Volume of clippings that its boxes hold [m3], and the time to empty them once [s].
+    waiting
+        Share of the time on a patch that is lost waiting for players.
+    transport, set_up
+        Speed between patches [m/s]; time a round to fetch, check and wash [s].
+    count, operators
+        How many there are, and how many people drive one.
+    power, fuel
+        Rated power [W]; fuel for an hour, where the club knows it [m3/s].
+    cost
+        Of an hour, without the people who drive.
     """
 
     width: Length
     overlap: LengthOrZero = 0.0
     speed: Speed
-    efficiency: Share
+    efficiency: Share | None = None
+    turn: TimeOrZero | None = None
+    turn_radius: Length | None = None
     on: Names
     mows: StrictBool = True
-    cost: HourPrice | None = None
+    clean_up: Annotated[int, number(0, 20)] = 1
+    direction: Direction = "best"
+    box: Volume | None = None
+    emptying: Time | None = None
+    waiting: WaitingShare = 0.0
+    transport: Speed | None = None
+    set_up: TimeOrZero = 0.0
+    count: Annotated[int, number(1, 1000)] = 1
     operators: Annotated[float, number(0, 100, whole=False)] = 1
+    power: Power | None = None
+    fuel: FuelRate | None = None
+    cost: HourPrice | None = None
 
     @model_validator(mode="after")
     def _possible(self) -> "Machine":
         if self.overlap >= self.width:
             raise InputError("overlap must be less than width")
+        if self.turn is not None and self.turn_radius is not None:
+            raise InputError("gives both turn and turn_radius; keep one of them")
+        if self.turn is None and self.turn_radius is None and self.efficiency is None:
+            raise InputError(
+                'needs turn = "12 s" (time of one turn) or turn_radius = "1.5 m", and time then comes from the shapes; '
+                'or efficiency = "70 %" for the handbook\'s way'
+            )
+        if (self.box is None) != (self.emptying is None):
+            raise InputError("box and emptying go together: what the boxes hold, and the time to empty them once")
         return self
 
 
@@ -168,6 +230,7 @@ class CourseSettings(Settings):
 __all__ = [
     "JOBS",
     "MATERIALS",
+    "Brush",
     "BudgetSetting",
     "BunkerSand",
     "Charge",
@@ -196,6 +259,7 @@ __all__ = [
     "Price",
     "Purchase",
     "RepairTurf",
+    "Roll",
     "Sand",
     "Scarify",
     "Season",

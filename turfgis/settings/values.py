@@ -59,6 +59,10 @@ AreaOrZero = Annotated[float, amount("area", zero=True)]
 Volume = Annotated[float, amount("volume")]
 VolumeOrZero = Annotated[float, amount("volume", zero=True)]
 Time = Annotated[float, amount("time")]
+TimeOrZero = Annotated[float, amount("time", zero=True)]
+Power = Annotated[float, amount("power")]
+FuelRate = Annotated[float, amount("fuel rate")]
+CoverRate = Annotated[float, amount("depth")]
 WorkRate = Annotated[float, amount("work rate")]
 ExactDensity = Annotated[float, amount("density")]
 Speed = Annotated[float, amount("speed")]
@@ -86,6 +90,51 @@ def _below_one(risk: float) -> float:
 
 
 Risk = Annotated[Share, AfterValidator(_below_one)]
+
+
+def _some_left(share: float) -> float:
+    if share >= 1:
+        raise InputError("waiting all the time leaves none to work in; write the share of the time lost, such as 15 %")
+    return share
+
+
+WaitingShare = Annotated[ShareOrZero, AfterValidator(_some_left)]
+
+DIRECTIONS = ("best", "turned")
+
+
+def read_direction(value: Any) -> str | float:
+    """
+    A direction of passes: ``best``, ``turned``, or degrees clockwise from north.
+
+    Raises
+    ------
+    InputError
+        It is none of them.
+
+    Examples
+    --------
+    >>> read_direction(45), read_direction("45°"), read_direction("best")
+    (45.0, 45.0, 'best')
+    >>> read_direction("north")
+    Traceback (most recent call last):
+    turfgis.errors.InputError: 'north' is no direction; write "best", "turned", or degrees clockwise from north, 0 to 360
+    """
+    if value in DIRECTIONS:
+        return str(value)
+    text = value.strip().removesuffix("°").removesuffix("degrees").strip() if isinstance(value, str) else value
+    try:
+        degrees = float("nan") if isinstance(text, bool) else float(text)
+    except (TypeError, ValueError):
+        degrees = float("nan")
+    if not 0 <= degrees <= 360:
+        raise InputError(
+            f'\'{value}\' is no direction; write "best", "turned", or degrees clockwise from north, 0 to 360'
+        )
+    return degrees
+
+
+Direction = Annotated[Literal["best", "turned"] | float, BeforeValidator(read_direction)]
 
 
 class Overthrow(Settings):
