@@ -396,7 +396,7 @@ WRONG = {
     "direction in words": (
         PLAIN + MOWER + 'direction = "north"\n',
         "course.toml:9: machine.mower.direction",
-        ['"best"', '"turned"', "clockwise from north"],
+        ['"best"', '"turned"', "degrees from north"],
     ),
     "direction past the circle": (
         PLAIN + MOWER + "direction = 400\n",

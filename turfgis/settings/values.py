@@ -118,7 +118,7 @@ def read_direction(value: Any) -> str | float:
     (45.0, 45.0, 'best')
     >>> read_direction("north")
     Traceback (most recent call last):
-    turfgis.errors.InputError: 'north' is no direction; write "best", "turned", or degrees clockwise from north, 0 to 360
+    turfgis.errors.InputError: 'north' is no direction; write "best", "turned", or degrees from north, 0 to 360
     """
     if value in DIRECTIONS:
         return str(value)
