@@ -129,6 +129,31 @@ WRONG = {
         ["did you mean 'overthrow'"],
     ),
     "unknown key in the map": (PLAIN + '[map]\ntile = "x"\n', "course.toml:5: map.tile", ["did you mean 'tiles'"]),
+    "supplier by a slip of the pen": (
+        PLAIN + SAND + 'supplier = "the quarry"\n[supplier."the qarry"]\nlead = "2 weeks"\n',
+        "course.toml:8: supplier.the qarry",
+        ["did you mean 'the quarry'"],
+    ),
+    "unknown key in a supplier": (
+        PLAIN + '[supplier.quarry]\nleed = "2 weeks"\n',
+        "course.toml:5: supplier.quarry.leed",
+        ["did you mean 'lead'"],
+    ),
+    "lead that is no time": (
+        PLAIN + '[supplier.quarry]\nlead = "soon"\n',
+        "course.toml:5: supplier.quarry.lead",
+        ["'soon' is not an interval", "2 weeks"],
+    ),
+    "bay smaller than a load": (
+        PLAIN + SAND + 'load = "20 t"\nbay = "12 t"\n',
+        "course.toml:4: material.sand",
+        ["the bay holds less than one load"],
+    ),
+    "specification that is no list": (
+        PLAIN + SAND + 'specification = "washed"\n',
+        "course.toml:7: material.sand.specification",
+        ["list"],
+    ),
     "key of another kind of material": (
         PLAIN + SAND + 'pack = "10 kg"\n',
         "course.toml:7: material.sand.pack",

@@ -13,7 +13,7 @@ from turfgis.estimates.remarks import order_remarks
 from turfgis.estimates.risk import estimate_amount
 from turfgis.estimates.steps import shown_amount
 from turfgis.estimates.stock import stock_of
-from turfgis.estimates.takeoff import estimate_year
+from turfgis.estimates.takeoff import Takeoff, estimate_year
 from turfgis.estimates.working import work_out
 from turfgis.formulas.chance import Figure, product_moments
 from turfgis.formulas.fertiliser import element_from_oxide
@@ -25,7 +25,11 @@ from turfgis.settings.values import OXIDES
 
 
 def orders_for(
-    course: Course, group: str | None = None, material: str | None = None, units: str | None = None
+    course: Course,
+    group: str | None = None,
+    material: str | None = None,
+    units: str | None = None,
+    takeoff: Takeoff | None = None,
 ) -> list[Order]:
     """
     Orders of a group of jobs.
@@ -38,6 +42,8 @@ def orders_for(
         Only this group ("" for jobs that are in none), only this material; None for all.
     units
         ``metric`` or ``us`` for the working; None as in the settings.
+    takeoff
+        The year of the course, where it has been estimated already.
 
     Returns
     -------
@@ -58,7 +64,7 @@ def orders_for(
         known = ", ".join(settings.material) or "none"
         raise SettingsError(f"{course.path.name}: no material '{material}'; materials: {known}")
     wanted = [material] if material is not None else list(settings.material)
-    stocks = _stocks(course, settings, group)
+    stocks = _stocks(course, settings, group, takeoff)
     orders = [_order(course, settings, group, key, stocks.get(key), units or course.units) for key in wanted]
     made = [order for order in orders if order is not None]
     if not made:
@@ -68,7 +74,7 @@ def orders_for(
     return made
 
 
-def _stocks(course: Course, settings: CourseSettings, group: str | None) -> dict[str, float]:
+def _stocks(course: Course, settings: CourseSettings, group: str | None, takeoff: Takeoff | None) -> dict[str, float]:
     """What an order of one group may count on, of each material that other groups use as well."""
     if group is None:
         return {}
@@ -79,7 +85,7 @@ def _stocks(course: Course, settings: CourseSettings, group: str | None) -> dict
     shared = [key for key, by in used.items() if group in by and len(by) > 1 and settings.material[key].stock]
     if not shared:
         return {}
-    stock = stock_of(estimate_year(course))
+    stock = stock_of(takeoff or estimate_year(course))
     place = stock.groups.index(group)
     return {key: stock.for_group(stock.materials.index(key), place) for key in shared}
 
@@ -128,7 +134,7 @@ def _order(
         cores_m3=cores_volume(course, [job for job in jobs if isinstance(job, HollowTine)]),
         cost=_cost(material, to_order, unit, units),
         currency=settings.currency,
-        moisture=_moisture_words(material.moisture) if isinstance(material, Sand) else "",
+        moisture=moisture_words(material.moisture) if isinstance(material, Sand) else "",
         surveyed=course.surveyed(),
         remarks=(*order_remarks(course, material, needs), *_below_minimum(material, to_order, unit, units, system)),
         working=working,
@@ -178,7 +184,15 @@ def _below_minimum(
     )
 
 
-def _moisture_words(moisture: Figure) -> str:
+def moisture_words(moisture: Figure) -> str:
+    """
+    Moisture with its spread, as an order says it.
+
+    Examples
+    --------
+    >>> moisture_words(Figure(0.06, 0.02))
+    '6 % ± 2.0 % of the dry weight'
+    """
     if moisture.low is not None and moisture.high is not None:
         spread = f"{moisture.low:.0%} to {moisture.high:.0%}, most likely {moisture.likely:.0%}"
     else:

@@ -61,6 +61,21 @@ def occurrences(job: Job, settings: CourseSettings) -> tuple[Occurrence, ...]:
     return (Occurrence(None, None, job.times),)
 
 
+def day_before(day: date, lead: Interval | None) -> date:
+    """
+    The day so long before another.
+
+    Examples
+    --------
+    >>> from turfgis.settings.when import Interval
+    >>> print(day_before(date(2027, 3, 31), Interval(count=1, unit="month")))
+    2027-02-28
+    """
+    if lead is None:
+        return day
+    return _months_on(day, -lead.count) if lead.unit == "month" else day - timedelta(_DAYS[lead.unit] * lead.count)
+
+
 def programme_rows(settings: CourseSettings) -> list[dict]:
     """
     The programme as a table: one row for each job and time.

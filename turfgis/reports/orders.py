@@ -21,13 +21,17 @@ def by_load(order: Order) -> bool:
 
 def weight(order: Order, units: str) -> Shown:
     """How this order's weights are shown."""
-    kinds = {"m3": "liquid", "m2": "area", "kg": "heavy" if by_load(order) else "mass"}
-    return shown(kinds[order.unit], units)
+    return shown_goods(order.kind, order.unit, units)
 
 
-def measure(order: Order) -> tuple[str, float]:
-    """The ending of keys that hold amounts of goods in packs, and how many of its unit the order's is: 1,000 l a m3."""
-    return {"m3": ("l", 1000.0), "m2": ("m2", 1.0)}.get(order.unit, ("kg", 1.0))
+def shown_goods(kind: str, base: str, units: str) -> Shown:
+    """How amounts of a material of this kind, counted in this base unit, are shown."""
+    return shown({"m3": "liquid", "m2": "area", "kg": "heavy" if kind == "sand" else "mass"}[base], units)
+
+
+def measure(base: str) -> tuple[str, float]:
+    """The ending of keys that hold amounts of goods in packs, and how many of its unit a base unit is: 1,000 l a m3."""
+    return {"m3": ("l", 1000.0), "m2": ("m2", 1.0)}.get(base, ("kg", 1.0))
 
 
 def in_order(lines: Sequence[OrderLine]) -> list[OrderLine]:
@@ -112,7 +116,7 @@ def order_json(order: Order) -> dict[str, Any]:
             "cores_m3": order.cores_m3,
         }
     else:
-        unit, per = measure(order)
+        unit, per = measure(order.unit)
         amounts = {
             "lines": [
                 {**place, unit: line.delivered_kg * per} for place, line in zip(places, order.lines, strict=True)
@@ -269,7 +273,8 @@ def _loads_table(order: Order, units: str) -> str:
     return text_table(rows, heads, units) + _wrapped(accepted + method, "") + "\n"
 
 
-def _bullets(title: str, texts: Sequence[str]) -> str:
+def bullets(title: str, texts: Sequence[str]) -> str:
+    """A heading and a line for each text; nothing where there is none."""
     if not texts:
         return ""
     lines = [textwrap.fill(one_line(text), WIDEST, initial_indent="- ", subsequent_indent="  ") for text in texts]
@@ -317,8 +322,8 @@ def order_text(order: Order, units: str = "metric") -> str:
         "\n".join(sums) + "\n",
         _loads_table(order, units),
         text_table(nutrients, rate_heads, units) if nutrients else "",
-        _bullets("What the spread comes from, largest first", drivers),
-        _bullets("Remarks", order.remarks),
-        _bullets("Cautions", order_cautions(order)),
+        bullets("What the spread comes from, largest first", drivers),
+        bullets("Remarks", order.remarks),
+        bullets("Cautions", order_cautions(order)),
     ]
     return "\n".join(block for block in blocks if block)

@@ -54,7 +54,7 @@ def mowing_by_patch(course: Course) -> pd.DataFrame | None:
     return estimate_mowing(course, mowers_of(course))
 
 
-def all_orders(course: Course, units: str, group: str | None = None) -> list[Order]:
+def all_orders(course: Course, units: str, group: str | None = None, takeoff: Takeoff | None = None) -> list[Order]:
     """Every order, one for each group of jobs and material; none where the settings have no jobs that use any."""
     settings = course.settings
     if settings is None:
@@ -63,7 +63,7 @@ def all_orders(course: Course, units: str, group: str | None = None) -> list[Ord
 
     using = [job for job in settings.job if job.uses]
     groups = [group] if group is not None else list(dict.fromkeys(job.group for job in using))
-    return [order for name in groups for order in orders_for(course, name, None, units)] if using else []
+    return [order for name in groups for order in orders_for(course, name, None, units, takeoff)] if using else []
 
 
 def every_finding(course: Course) -> list[Finding]:
@@ -221,8 +221,8 @@ def all_outputs(
     File name -> content, or what writes it.
     """
     facts, patches = course_facts(course, units), course.measured.with_covered()
-    mowing, orders = mowing_by_patch(course), all_orders(course, units, group)
     year, findings = takeoff_of(course), every_finding(course)
+    mowing, orders = mowing_by_patch(course), all_orders(course, units, group, year)
     takeoff = year.table("month") if year else None
     rows = tables.areas_rows(patches, by="patch", order=course.drawing.order)
     files: dict[str, Content] = {
@@ -239,7 +239,9 @@ def all_outputs(
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
         files |= budget_files(course, year, units, change)
-    for order, name in zip(orders, _file_names(orders), strict=True):
+        files |= supplier_files(course, year, units, group=group, date=date)
+    named = [tuple(part for part in (order.group, order.material) if part) for order in orders]
+    for order, name in zip(orders, _file_names(named), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
         files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")
         if order.kind == "sand":
@@ -247,11 +249,41 @@ def all_outputs(
     return files
 
 
-def _file_names(orders: list[Order]) -> list[str]:
-    """Group and material, as names that every file system takes; numbered where two orders would share one."""
+def supplier_files(
+    course: Course, takeoff: Takeoff, units: str, *, group: str | None = None, date: str = ""
+) -> dict[str, Content]:
+    """
+    One sheet a supplier, printed and for programs; nothing where no material is needed.
+
+    Parameters
+    ----------
+    course, takeoff, units, group, date
+        As for :func:`all_outputs`, and the year of the course.
+
+    Returns
+    -------
+    File name -> content.
+    """
+    from turfgis.estimates.budget import estimate_budget
+    from turfgis.estimates.suppliers import supplier_orders
+    from turfgis.reports.supplier_sheet import supplier_pdf
+    from turfgis.reports.suppliers import NOT_NAMED, supplier_json
+
+    budget, facts, settings = estimate_budget(takeoff), course_facts(course, units), takeoff.settings
+    if not any(group is None or one.group == group for one in budget.orders):
+        return {}
+    orders = [order for order in supplier_orders(budget, None, group) if order.lines]
+    files: dict[str, Content] = {}
+    for order, name in zip(orders, _file_names([(one.name or NOT_NAMED,) for one in orders]), strict=True):
+        files[f"supplier_{name}.pdf"] = supplier_pdf(order, settings, facts, units, date=date)
+        files[f"supplier_{name}.json"] = tables.json_text(supplier_json(order, settings)).encode("utf-8")
+    return files
+
+
+def _file_names(named: Iterable[tuple[str, ...]]) -> list[str]:
+    """Parts of a name put together as every file system takes it; numbered where two would be the same."""
     names: list[str] = []
-    for order in orders:
-        parts = [part for part in (order.group, order.material) if part]
+    for parts in named:
         plain = "_".join(re.sub(r"[^A-Za-z0-9-]+", "_", part).strip("_") or "x" for part in parts)
         taken = {name.casefold() for name in names}
         numbered = (f"{plain}-{number}" for number in count(2))

@@ -18,9 +18,11 @@ from turfgis.settings.values import (
     Settings,
     Share,
     SpreadShare,
+    Text,
     Volume,
     VolumeOrZero,
 )
+from turfgis.settings.when import IntervalText
 
 
 class _Material(Settings):
@@ -37,6 +39,10 @@ class _Material(Settings):
         Who brings it, and where its cost is booked.
     delivery
         A charge for each load of sand, or for each order of anything else.
+    specification
+        Lines that the order says of it, in the club's own words.
+    lead, deliver_before
+        From order to delivery, and from delivery to the work; those of the supplier where they are left out.
     """
 
     base: ClassVar[str] = "kg"
@@ -44,6 +50,9 @@ class _Material(Settings):
     supplier: str = ""
     cost_code: str = ""
     delivery: MoneyText | None = None
+    specification: list[Text] = Field(default_factory=list)
+    lead: IntervalText | None = None
+    deliver_before: IntervalText | None = None
 
     @property
     def unit_size(self) -> float | None:
@@ -91,15 +100,28 @@ _WORDS = {"mass": "weight", "volume": "volume", "area": "area"}
 
 
 class Sand(_Material):
-    """``[material.NAME]`` with ``kind = "sand"``; ``load`` is what one lorry, or one big bag, brings."""
+    """
+    ``[material.NAME]`` with ``kind = "sand"``.
+
+    ``load`` is what one lorry, or one big bag, brings; ``bay`` what there is room for at one time.
+    """
 
     kind: Literal["sand"]
     bulk_density: Density
     moisture: SpreadShare = Figure(0.0)
     storage_loss: SpreadShare = Figure(0.0)
     load: Mass | None = None
+    bay: Mass | None = None
     stock: MassOrZero = 0.0
     minimum: Mass | None = None
+
+    @model_validator(mode="after")
+    def _load_fits(self) -> "Sand":
+        if self.bay is not None and self.load is not None and self.bay < self.load:
+            raise InputError(
+                "the bay holds less than one load: write how much sand there is room for, or smaller loads"
+            )
+        return self
 
 
 class Seed(_Material):

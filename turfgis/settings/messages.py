@@ -11,13 +11,21 @@ from turfgis.settings import models
 Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
 
 LISTED = ("layer", "strip", "job")  # tables in double brackets
-NAMED = ("surface", "material", "machine", "season", "limit")  # tables in single brackets, each with a name of its own
+NAMED = (
+    "surface",
+    "material",
+    "supplier",
+    "machine",
+    "season",
+    "limit",
+)  # tables in single brackets, each with a name of its own
 KINDS = {get_args(model.model_fields["kind"].annotation)[0]: model for model in models.MATERIALS}
 WORKS = {get_args(model.model_fields["work"].annotation)[0]: model for model in models.JOBS}
 TABLES: dict[str, type[BaseModel]] = {
     "layer": models.Layer,
     "strip": models.Strip,
     "surface": models.SurfaceSetting,
+    "supplier": models.Supplier,
     "machine": models.Machine,
     "map": models.MapSetting,
     "season": models.Season,

@@ -22,6 +22,7 @@ from turfgis.settings.jobs import (
 from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, Sand, Seed, Turf
 from turfgis.settings.money import HourPrice, Money, Price
 from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit
+from turfgis.settings.suppliers import Supplier
 from turfgis.settings.values import (
     CoverRate,
     Day,
@@ -216,6 +217,7 @@ class CourseSettings(Settings):
     strip: list[Strip] = Field(default_factory=list)
     surface: dict[Text, SurfaceSetting] = Field(default_factory=dict)
     material: dict[Text, Material] = Field(default_factory=dict)
+    supplier: dict[Text, Supplier] = Field(default_factory=dict)
     machine: dict[Text, Machine] = Field(default_factory=dict)
     job: list[Job] = Field(default_factory=list)
     map: MapSetting = Field(default_factory=MapSetting)
@@ -268,6 +270,7 @@ __all__ = [
     "SolidTine",
     "Spray",
     "Strip",
+    "Supplier",
     "SurfaceSetting",
     "Topdress",
     "Turf",

@@ -16,6 +16,7 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
     yield from _own_surfaces(settings)
     yield from _surface_names(settings)
     yield from _prices(settings)
+    yield from _suppliers(settings)
     yield from _times(settings)
     names = [job.name for job in settings.job]
     for place, job in enumerate(settings.job):
@@ -66,6 +67,15 @@ def _surface_names(settings: models.CourseSettings) -> Iterator[Problem]:
     for where, name in used:
         if name not in known:
             yield where, f"no surface '{name}'{did_you_mean(name, known)}"
+
+
+def _suppliers(settings: models.CourseSettings) -> Iterator[Problem]:
+    """A supplier that nothing comes from may stand there; one that differs by a slip of the pen may not."""
+    named = list(dict.fromkeys(one.supplier for one in settings.material.values() if one.supplier))
+    bare = [name for name in named if name not in settings.supplier]
+    for name in settings.supplier:
+        if name not in named and "did you mean" in (hint := did_you_mean(name, bare)):
+            yield ("supplier", name), f"no material has the supplier '{name}'{hint}"
 
 
 def _times(settings: models.CourseSettings) -> Iterator[Problem]:
