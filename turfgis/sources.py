@@ -286,6 +286,9 @@ _LIST = (
            "http://rayshorticulture.blogspot.com/2009/08/calibration-with-knapsack-sprayer.html", FULL),
     Source("michigan-exam", "a Michigan applicator exam", "Practice question, work rate", "",
            "https://michigan-rightofwaypestmanagement.examzify.com/", EXCERPT),
+    Source("dubins-1957", "L. E. Dubins",
+           "On curves of minimal length with a constraint on average curvature, and with prescribed initial and "
+           "terminal positions and tangents", "1957", "American Journal of Mathematics 79:497-516", MEMORY),
 
     # money
     Source("shapley-1953", "L. S. Shapley", "A value for n-person games", "1953",

@@ -19,12 +19,14 @@ from turfgis.formulas import (
     liquids,
     mowing,
     packs,
+    passes,
     repairs,
     sand,
     scarify,
     seed,
     spread,
     tines,
+    turns,
 )
 
 MODULES = (
@@ -38,12 +40,14 @@ MODULES = (
     liquids,
     mowing,
     packs,
+    passes,
     repairs,
     sand,
     scarify,
     seed,
     spread,
     tines,
+    turns,
 )
 
 # Two values for each argument that takes an array; they are broadcast against each other.
@@ -69,6 +73,11 @@ CASES = {
     mowing.working_width: [(0.56, 1.5), (0.0, 0.1)],
     mowing.field_capacity: [(0.5, 1.5), (1.0, 2.0), (0.7, 1.0)],
     mowing.mowing_time: [(0.0, 500.0), (0, 85), (0.56, 1.5), (1.0, 2.0), (0.7, 1.0), (0.0, 0.1)],
+    passes.pass_spacing: [(9.5, 10.0), (1.45, 2.1)],
+    turns.turn_length: [(0.5, 2.0), (0.0, 1.5)],
+    turns.turn_time: [(0.5, 2.0), (0.0, 1.5), (1.0, 2.0)],
+    turns.emptying_stops: [(0.0, 500.0), (0.0, 5e-5), (0.06, 0.1)],
+    turns.waiting_time: [(0.0, 45.0), (0.0, 0.25)],
     geodesy.offset_area_uncertainty: [(0.0, 85.0), (0.0, 0.3)],
     geodesy.true_area_factor: [(0.0, 0.5)],
     scarify.slit_area_share: [(0.002, 0.003), (0.02, 0.0254)],
@@ -104,6 +113,8 @@ APART = {
     change.whole_steps,
     growth.grown_price,
     fertiliser.element_from_oxide,
+    passes.pass_directions,
+    passes.passes_over_shapes,
     geodesy.ring_area,
     geodesy.ring_areas,
     geodesy.vertex_area_uncertainty,
