@@ -24,6 +24,7 @@ What is wrong with the layers, on purpose:
 
 Four formats, because a club's layers come from several hands: bunkers as GeoJSON and water as KML in longitude and
 latitude, paths as a Shapefile, all else in one GeoPackage. The "air photo" shows the ground without those mistakes.
+An older survey, of the greens only, lies in a GeoPackage of its own: most greens were larger then.
 """
 
 import argparse
@@ -33,6 +34,7 @@ import geopandas as gpd
 import numpy as np
 import pyogrio
 import shapely
+from earlier import SURVEYED_THEN, draw_earlier
 from flaws import put_in_flaws
 from ground import draw_paths, draw_rough, draw_water
 from holes import Drawing, biggest, draw_bunkers, draw_hole, draw_practice, draw_sprinklers, draw_tees
@@ -67,6 +69,7 @@ def draw() -> Drawing:
     """The course as the layers tell of it."""
     drawing = draw_ground()
     put_in_flaws(drawing)
+    draw_earlier(drawing)
     return drawing
 
 
@@ -120,11 +123,16 @@ def write(placed: dict[str, gpd.GeoDataFrame], folder: Path) -> None:
         "course.gpkg",
         "bunkers.geojson",
         "water.kml",
+        "survey_2019.gpkg",
         *(f"paths.{end}" for end in ("shp", "shx", "dbf", "prj", "cpg")),
     ):
         (folder / old).unlink(missing_ok=True)  # some drivers would add to what is there
     for layer in PACKAGE:
         pyogrio.write_dataframe(placed[layer], folder / "course.gpkg", layer=layer, driver="GPKG", SPATIAL_INDEX="NO")
+    pyogrio.set_gdal_config_options({"OGR_CURRENT_DATE": f"{SURVEYED_THEN}T00:00:00.000Z"})
+    pyogrio.write_dataframe(
+        placed["greens_2019"], folder / "survey_2019.gpkg", layer="greens", driver="GPKG", SPATIAL_INDEX="NO"
+    )
     lonlat = {layer: placed[layer].to_crs("EPSG:4326") for layer in ("bunkers", "water")}
     pyogrio.write_dataframe(
         lonlat["bunkers"], folder / "bunkers.geojson", driver="GeoJSON", RFC7946="YES", COORDINATE_PRECISION=8
@@ -143,7 +151,8 @@ def main() -> None:
     folder = parser.parse_args().to
     write(tables(draw()), folder)
     draw_photo(draw_ground(), carry_to_grid, folder / "photo.tif")
-    print(f"course.gpkg, bunkers.geojson, water.kml, paths.shp and photo.tif written to {folder}")
+    files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp and photo.tif"
+    print(f"{files} written to {folder}")
 
 
 if __name__ == "__main__":

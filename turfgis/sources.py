@@ -72,6 +72,10 @@ _LIST = (
            "http://www.sciforums.com/surface-area-t-30916.html", EXCERPT),
     Source("arboreal-slope", "a forestry measurement page", "Calculating area on a slope", "",
            "https://arboreal.se/en/slope", EXCERPT),
+    Source("birge-1932", "R. T. Birge", "The Calculation of Errors by the Method of Least Squares",
+           "1932", "Physical Review 40:207", MEMORY),
+    Source("klein-maintenance-math", "B. Klein, Golf Course Industry", "Using math for maintenance", "",
+           "https://golfcourseindustry.com/article/golf-course-maintenance-math", EXCERPT),
     Source("iupac-2021", "T. Prohaska and others", "Standard atomic weights of the elements 2021 (IUPAC)",
            "2022", "Pure and Applied Chemistry 94:573", MEMORY),
 

@@ -339,6 +339,8 @@ def test_settings_name_layers_and_columns_that_exist(course):
     files = {"course.gpkg": None} | {file: layer for layer, file in FILES.items()}
     used = set()
     for entry in settings.layer:
+        if entry.role == "earlier":
+            continue
         layer = entry.layer or files[entry.file]
         used.add(layer)
         for column in (entry.hole_from, entry.name_from, entry.surface_from):

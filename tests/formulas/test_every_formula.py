@@ -12,6 +12,7 @@ from turfgis.formulas import (
     bunkers,
     change,
     divots,
+    drift,
     fertiliser,
     geodesy,
     growth,
@@ -33,6 +34,7 @@ MODULES = (
     bunkers,
     change,
     divots,
+    drift,
     fertiliser,
     geodesy,
     growth,
@@ -106,11 +108,15 @@ CASES = {
     growth.contingency_sum: [(0.0, 80_000.0), (0.0, 0.05)],
     growth.tax_sum: [(0.0, 100.0), (0.0, 0.2)],
     growth.net_of_tax: [(0.0, 120.0), (0.0, 0.2)],
+    drift.disc_loss_share: [(12.0, 13.4), (0.0, 3.0)],
+    drift.mean_retreat: [(0.0, 520.0), (0.0, 500.0), (80.0, 90.0), (78.0, 85.0)],
+    drift.difference_uncertainty: [(0.0, 8.0), (0.0, 5.0)],
 }
 # Checked in their own files: names, whole rings or whole rows among the arguments, or figures that may be below zero.
 APART = {
     change.split_change,
     change.whole_steps,
+    drift.trend,
     growth.grown_price,
     fertiliser.element_from_oxide,
     passes.pass_directions,

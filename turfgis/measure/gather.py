@@ -26,7 +26,7 @@ class Gathered:
     ----------
     areas
         Every shape that names a surface, as drawn: ``file``, ``layer``, ``feature``, ``surface``, ``hole``, ``name``,
-        ``accuracy_m``, ``edge_bias_m``, ``vertex_accuracy_m``, ``surveyed`` and the shape.
+        ``accuracy_m``, ``edge_bias_m``, ``vertex_accuracy_m``, ``surveyed``, ``datum`` and the shape.
     hole_lines
         ``hole`` and line.
     background
@@ -57,7 +57,7 @@ class _Sorted:
     findings: list[Finding] = field(default_factory=list)
 
 
-def gather(drawing: Drawing) -> Gathered:
+def gather(drawing: Drawing, frame: pyproj.CRS | None = None) -> Gathered:
     """
     Read every layer of a drawing and move it into one frame.
 
@@ -65,6 +65,8 @@ def gather(drawing: Drawing) -> Gathered:
     ----------
     drawing
         Where its layers are and what is said of them.
+    frame
+        An equal-area frame to move it into, such as that of another survey; one of its own where left out.
 
     Returns
     -------
@@ -78,6 +80,8 @@ def gather(drawing: Drawing) -> Gathered:
     known = frozenset(drawing.order)
     out = _Sorted()
     for note in drawing.layers:
+        if note.role == "earlier":  # read only to be compared with
+            continue
         layers, findings = read_layers(
             drawing.folder / note.file, note.layer, crs=note.crs, swap_axes=note.swap_axes, role=note.role
         )
@@ -88,7 +92,7 @@ def gather(drawing: Drawing) -> Gathered:
         files = ", ".join(dict.fromkeys(note.file for note in drawing.layers))
         reasons = "; ".join(dict.fromkeys(finding.text for finding in out.findings if finding.level != "note"))
         raise LayerError(f"{files}: no shape names a known surface ({', '.join(drawing.order)}). {reasons}".strip())
-    frame = local_frame([(layer.crs, *_middle(layer, areas)) for _, layer, areas in out.areas])
+    frame = frame or local_frame([(layer.crs, *_middle(layer, areas)) for _, layer, areas in out.areas])
     return Gathered(
         areas=_areas(drawing, out, frame),
         hole_lines=_hole_lines(out, frame),
@@ -170,6 +174,7 @@ def _areas(drawing: Drawing, out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFram
                 "edge_bias_m": drawing.edge_bias_m if note.edge_bias_m is None else note.edge_bias_m,
                 "vertex_accuracy_m": np.nan if note.vertex_accuracy_m is None else note.vertex_accuracy_m,
                 "surveyed": pd.Series([note.surveyed] * len(areas), dtype=object),
+                "datum": (layer.crs.geodetic_crs or layer.crs).name,
                 "geometry": project(areas.geometry.to_numpy(), layer.crs, frame),
             }
         )

@@ -81,20 +81,39 @@ def _heights(rank: np.ndarray) -> np.ndarray:
 def _neighbourhoods(shapes: np.ndarray) -> list[np.ndarray]:
     """Places of shapes that may overlap, in batches of whole groups; a shape that stands alone is in none."""
     one, other = shapely.STRtree(shapes).query(shapes)
-    group = np.arange(len(shapes))
-    while True:
-        lowest = group.copy()
-        np.minimum.at(lowest, one, group[other])
-        lowest = lowest[lowest]
-        if (lowest == group).all():
-            break
-        group = lowest
+    group = grouped(len(shapes), one, other)
     size = np.bincount(group, minlength=len(shapes))[group]
     places = np.flatnonzero(size > 1)
     places = places[np.argsort(group[places], kind="stable")]
     starts = np.flatnonzero(np.diff(group[places], prepend=-1))
     batch = starts // AT_A_TIME
     return np.split(places, starts[1:][np.diff(batch) > 0]) if len(places) else []
+
+
+def grouped(count: int, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """
+    Places that hang together, told by the lowest of each group.
+
+    Parameters
+    ----------
+    count
+        How many places there are.
+    one, other
+        Pairs that hang together, each in both directions.
+
+    Examples
+    --------
+    >>> grouped(4, np.array([0, 3, 1, 3]), np.array([3, 0, 3, 1])).tolist()
+    [0, 0, 2, 0]
+    """
+    group = np.arange(count)
+    while True:
+        lowest = group.copy()
+        np.minimum.at(lowest, one, group[other])
+        lowest = lowest[lowest]
+        if (lowest == group).all():
+            return group
+        group = lowest
 
 
 def _shared(shapes: np.ndarray, height: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:

@@ -84,7 +84,7 @@ class Measured:
         return float(shapely.area(self.drawn.geometry.to_numpy()).sum() - self.patches["net_m2"].sum())
 
 
-def measure_course(drawing: Drawing) -> Measured:
+def measure_course(drawing: Drawing, frame: pyproj.CRS | None = None) -> Measured:
     """
     Measure a course.
 
@@ -92,6 +92,8 @@ def measure_course(drawing: Drawing) -> Measured:
     ----------
     drawing
         Where its layers are and what is said of them.
+    frame
+        An equal-area frame to measure in, such as that of another survey; one of its own where left out.
 
     Returns
     -------
@@ -102,7 +104,7 @@ def measure_course(drawing: Drawing) -> Measured:
     LayerError
         A file or layer cannot be used, or nothing in them is a known surface.
     """
-    gathered = gather(drawing)
+    gathered = gather(drawing, frame)
     mended, mending = mend_areas(gathered.areas)
     if mended.empty:
         raise LayerError(f"{drawing.layers[0].file}: no shape is left after mending: {mending[0].text}")
@@ -121,6 +123,28 @@ def measure_course(drawing: Drawing) -> Measured:
         findings=(*gathered.findings, *mending, *carried, *nowhere, *said),
         attribution=OPENSTREETMAP if gathered.openstreetmap else "",
     )
+
+
+def only_surfaces(drawing: Drawing, measured: Measured, surfaces: list[str]) -> gpd.GeoDataFrame:
+    """
+    The table of patches of a course on which nothing but some surfaces had been drawn.
+
+    Two drawings can be compared only so: a fairway is smaller by its bunkers where bunkers were drawn.
+
+    Parameters
+    ----------
+    drawing, measured
+        What was measured, and its outcome.
+    surfaces
+        Those that share the ground; all others are left away.
+    """
+    wanted = measured.drawn["surface"].isin(surfaces).to_numpy(dtype=bool)
+    if wanted.all():
+        return measured.patches
+    drawn = _table(measured.drawn.loc[wanted])
+    rank = np.array([drawing.order.index(surface) for surface in drawn["surface"]], dtype=int)
+    ground = share_ground(drawn.geometry.to_numpy(), rank)
+    return _patches(drawing, drawn, ground.net, measured.frame)[0]
 
 
 def _with_holes(drawn: gpd.GeoDataFrame, lines: gpd.GeoDataFrame) -> tuple[gpd.GeoDataFrame, list[Finding]]:

@@ -79,7 +79,7 @@ class Layer(Settings):
 
     file: Text
     layer: Text | None = None
-    role: Literal["areas", "hole_lines", "background"] = "areas"
+    role: Literal["areas", "hole_lines", "background", "earlier"] = "areas"
     surface: Text | None = None
     surface_from: Text | None = None
     surfaces: dict[str, Text] = Field(default_factory=dict)
@@ -97,7 +97,9 @@ class Layer(Settings):
     def _fits_together(self) -> "Layer":
         if self.surfaces and not self.surface_from:
             raise InputError("surfaces says what the values of a column mean; name the column with surface_from")
-        if self.role != "areas" and (self.surface or self.surface_from):
+        if self.role == "earlier" and self.surveyed is None:
+            raise InputError("an earlier survey needs its day; add surveyed = 2019-03-14")
+        if self.role not in ("areas", "earlier") and (self.surface or self.surface_from):
             raise InputError(f"a layer with role '{self.role}' holds no areas; leave out surface and surface_from")
         return self
 
