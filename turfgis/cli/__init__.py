@@ -22,6 +22,7 @@ COMMANDS = {
     "check": "List what is wrong with the drawing, and what was done about it.",
     "areas": "Measured areas, by surface, hole or patch.",
     "order": "What to order of a material, and how likely it is to run short.",
+    "programme": "The year month by month: which job, where, with how much of what.",
     "takeoff": "What every job needs, on every patch and date of the year.",
     "budget": "What the year costs, by month, surface, material, cost code or group.",
     "change": "Why the budget changed, or would change, split by cause and by job.",

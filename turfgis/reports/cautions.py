@@ -78,6 +78,7 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "fertiliser delivery": ("fertiliser_label",),
     "liquid delivery": ("liquid_label",),
     "turf delivery": ("turf_fresh",),
+    "programme": ("machine_limits", "buried_services", "not_a_permit"),
     "drops": ("sand_dust", "heavy_loads", "machine_limits"),
     "mowing": ("mowing_guess", "machine_limits"),
     "map": ("not_a_permit", "buried_services", "machine_limits"),

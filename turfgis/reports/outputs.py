@@ -235,10 +235,13 @@ def all_outputs(
         "findings.csv": tables.csv_text([asdict(finding) for finding in findings]).encode("utf-8"),
     }
     if year is not None and takeoff is not None:
+        from turfgis.reports.programme import programme_pdf
+
         needs = tables.plain_rows(takeoff)
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
         files |= budget_files(course, year, units, change)
+        files["programme.pdf"] = programme_pdf(year, facts, units)
         files |= supplier_files(course, year, units, group=group, date=date)
     named = [tuple(part for part in (order.group, order.material) if part) for order in orders]
     for order, name in zip(orders, _file_names(named), strict=True):
