@@ -103,3 +103,19 @@ def test_a_report_has_a_sheet_for_each_supplier(turfgis, supplied, tmp_path):
 )
 def test_calls_that_cannot_be_done(turfgis, supplied, words, message):
     assert message in turfgis("order", supplied, *words).message
+
+
+def test_a_later_report_takes_away_sheets_that_nobody_changed(turfgis, supplied, tmp_path):
+    out = tmp_path / "out"
+    turfgis("report", supplied, "-o", out)
+    path = supplied / "course.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace('"-quarry"', '"pit"'), encoding="utf-8")
+    (out / "supplier_-quarry.json").write_text("sent", encoding="utf-8")
+    part = turfgis("report", supplied, "-o", out, "--group", "renovation")
+    assert "removed" not in part.out
+    said = turfgis("report", supplied, "-o", out)
+    assert [line for line in said.out.splitlines() if line.startswith("removed")] == [
+        f"removed {out / 'supplier_-quarry.pdf'}, which an earlier report wrote"
+    ]
+    assert (out / "supplier_-quarry.json").read_text(encoding="utf-8") == "sent"
+    assert (out / "supplier_pit.pdf").exists()

@@ -154,3 +154,26 @@ def test_a_run_that_is_killed_leaves_the_earlier_files(folder):
     assert {name: (folder / name).read_bytes() for name in OLD} == OLD
     write_whole(folder, NEW)
     assert {name: (folder / name).read_bytes() for name in NEW} == NEW
+
+
+def test_what_a_killed_run_left_is_taken_away_once_it_is_old(folder, tmp_path):
+    names = [".unfinished-abcd1234", ".unfinished-abcd5678", ".unfinished-mine", "unfinished-abcd1234"]
+    for name in names:
+        (folder / name).mkdir()
+        (folder / name / "a.txt").write_bytes(b"half")
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    (elsewhere / "mine.txt").write_bytes(b"kept")
+    (folder / ".unfinished-linked00").symlink_to(elsewhere)
+    (folder / ".unfinished-filename").write_bytes(b"a file")
+    for path in folder.iterdir():
+        if path.name != ".unfinished-abcd5678":  # that one may still be at work
+            os.utime(path, (0, 0), follow_symlinks=False)
+    write_whole(folder, NEW)
+    assert {path.name for path in folder.iterdir()} == {
+        *NEW,
+        *names[1:],
+        ".unfinished-linked00",
+        ".unfinished-filename",
+    }
+    assert (elsewhere / "mine.txt").read_bytes() == b"kept"

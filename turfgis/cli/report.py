@@ -39,11 +39,12 @@ def command(
     """
     Every sheet, table and the map, into one folder.
 
-    Files of an earlier run are replaced only when all the new ones are ready.
+    Files of an earlier run are replaced only when all the new ones are ready. What an earlier report of this course
+    wrote, this one does not, and nobody has changed, is taken away.
     """
     from turfgis.estimates.course import open_course
     from turfgis.reports.outputs import all_outputs
-    from turfgis.reports.write import write_whole
+    from turfgis.reports.written import write_report
 
     hopper_kg = typed("--hopper", hopper, "mass") if hopper is not None else None
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
@@ -55,5 +56,8 @@ def command(
     files = all_outputs(opened, units or opened.units, group=group, date=date, hopper_kg=hopper_kg, change=change)
     spare_drawing(opened, *(output / name for name in files))
     say_findings(opened.measured.findings)
-    for path in write_whole(output, files):
+    written, removed = write_report(output, files, opened.name, whole=group is None)
+    for path in written:
         click.echo(f"wrote {path}")
+    for path in removed:
+        click.echo(f"removed {path}, which an earlier report wrote")

@@ -3,12 +3,18 @@
 import contextlib
 import errno
 import os
+import re
 import shutil
 import tempfile
+import time
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from turfgis.errors import OutputError
+
+_WAITING = ".unfinished-"
+_OURS = re.compile(re.escape(_WAITING) + r"[a-z0-9_]{8}")  # as tempfile names them
+_FORGOTTEN = 3600.0  # no run takes an hour [s]
 
 Content = bytes | Callable[[Path], object]
 
@@ -47,7 +53,8 @@ def write_whole(folder: Path, files: Mapping[str, Content]) -> list[Path]:
     try:
         new_folders = _missing_folders(folder)
         folder.mkdir(parents=True, exist_ok=True)
-        waiting = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=folder))
+        _clear_forgotten(folder)
+        waiting = Path(tempfile.mkdtemp(prefix=_WAITING, dir=folder))
         for name, content in files.items():
             _write_one(waiting / name, content)
         _put_in_place(folder, waiting, list(files))
@@ -60,6 +67,15 @@ def write_whole(folder: Path, files: Mapping[str, Content]) -> list[Path]:
         if not done:
             _remove_empty(new_folders)
     return [folder / name for name in files]
+
+
+def _clear_forgotten(folder: Path) -> None:
+    """Take away what runs that were killed left behind, long enough ago that none of them can still be at work."""
+    for path in folder.glob(_WAITING + "*"):
+        with contextlib.suppress(OSError):
+            old = time.time() - path.lstat().st_mtime > _FORGOTTEN
+            if old and _OURS.fullmatch(path.name) and path.is_dir() and not path.is_symlink():
+                shutil.rmtree(path, ignore_errors=True)
 
 
 def _cause(folder: Path, error: OSError) -> str:
