@@ -11,6 +11,7 @@ from turfgis.errors import InputError, TurfgisError
 from turfgis.formulas import (
     bunkers,
     change,
+    coverage,
     divots,
     drift,
     fertiliser,
@@ -25,6 +26,7 @@ from turfgis.formulas import (
     sand,
     scarify,
     seed,
+    slopes,
     spread,
     tines,
     turns,
@@ -33,6 +35,7 @@ from turfgis.formulas import (
 MODULES = (
     bunkers,
     change,
+    coverage,
     divots,
     drift,
     fertiliser,
@@ -47,6 +50,7 @@ MODULES = (
     sand,
     scarify,
     seed,
+    slopes,
     spread,
     tines,
     turns,
@@ -124,6 +128,18 @@ APART = {
     geodesy.ring_area,
     geodesy.ring_areas,
     geodesy.vertex_area_uncertainty,
+    coverage.cell_shares,
+    slopes.area_factor_noise,
+    slopes.aspect,
+    slopes.gradient_area_factor,
+    slopes.gradient_noise,
+    slopes.height_noise,
+    slopes.horn_gradient,
+    slopes.shade,
+    slopes.slope_angle,
+    slopes.smoothed,
+    slopes.smoothing_weights,
+    slopes.triangle_area_factor,
 }
 
 

@@ -42,8 +42,8 @@ def command(
     """
     Measured areas, each square metre counted once.
 
-    Drawn, net, plus-minus (95 %) and perimeter. With -o the ending .xlsx or .gpkg writes a workbook, or the net patches
-    for any GIS.
+    Drawn, net, plus-minus (95 %) and perimeter; with [elevation] in the settings also true areas, which are along the
+    slope, and slopes. With -o the ending .xlsx or .gpkg writes a workbook, or the net patches for any GIS.
     """
     from turfgis.estimates.course import open_course
 
@@ -54,7 +54,7 @@ def command(
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     spare_drawing(opened, output)
     measured = opened.measured
-    say_findings(measured.findings)
+    say_findings(opened.findings)
     system = units or opened.units
     if output is not None and shape.startswith("."):
         _write_file(opened, output, system)
@@ -66,8 +66,9 @@ def command(
         from turfgis.measure.treated import with_treated
 
         patches = with_treated(patches, reach)
-    patches = measured.with_covered(patches)
+    patches = measured.with_covered(opened.with_slopes(patches))
     if shape == "table":
+        from turfgis.reports.relief import relief_note
         from turfgis.reports.screen import areas_text
 
         text = areas_text(patches, by=by, units=system, order=order)
@@ -77,6 +78,8 @@ def command(
 
             twice = shown("area", system).text(measured.drawn_twice_m2)
             text += f"\n{twice} were drawn more than once and are counted once; 'turfgis check' says where."
+        if opened.relief is not None:
+            text += "\n" + relief_note(opened.relief, system)
         if measured.attribution:
             text += f"\n{measured.attribution}"
     else:

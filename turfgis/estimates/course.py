@@ -15,10 +15,14 @@ from turfgis.errors import LayerError, SettingsError
 from turfgis.estimates.ground import Ground
 from turfgis.layers.drawing import Drawing, LayerNote, StripNote, plain_drawing
 from turfgis.layers.words import hole_text
-from turfgis.measure.patches import Measured, measure_course
+from turfgis.measure.patches import SLOPE_COLUMNS, Measured, measure_course
 from turfgis.surfaces import pile_order
 
 if TYPE_CHECKING:  # reading the settings takes longer than measuring a single file, so that waits until it is needed
+    import pandas as pd
+
+    from turfgis.layers.findings import Finding
+    from turfgis.measure.relief import Relief
     from turfgis.settings import CourseSettings
     from turfgis.settings.models import Job
 
@@ -50,6 +54,36 @@ class Course:
         return measure_course(self.drawing)
 
     @cached_property
+    def relief(self) -> Relief | None:
+        """Slopes and true areas of its patches, or None where the settings name no heights."""
+        said = self.settings.elevation if self.settings else None
+        if said is None:
+            return None
+        from turfgis.measure.relief import measure_relief
+        from turfgis.measure.relief_grid import Elevation
+
+        elevation = Elevation(
+            files=tuple(said.file),
+            folder=self.drawing.folder,
+            units=said.units,
+            crs=said.crs,
+            smoothing_m=said.smoothing,
+            accuracy_m=said.accuracy,
+        )
+        return measure_relief(self.measured.patches, elevation)
+
+    def with_slopes(self, patches: pd.DataFrame) -> pd.DataFrame:
+        """A table of the patches with their slopes and true areas beside, where the settings name heights."""
+        if self.relief is None:
+            return patches
+        return patches.assign(**{name: self.relief.table[name] for name in SLOPE_COLUMNS})
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What there is to say about the drawing and the heights."""
+        return (*self.measured.findings, *(self.relief.findings if self.relief else ()))
+
+    @cached_property
     def ground(self) -> Ground:
         """Its patches as arrays."""
         return Ground(self.measured.patches)
@@ -61,7 +95,8 @@ class Course:
         The layers, strips and surfaces of the settings must be the same; where they may not be, see :meth:`altered`.
         """
         other = Course(self.path, self.drawing, settings)
-        for kept in ("measured", "ground"):
+        same = self.settings is not None and self.settings.elevation == settings.elevation
+        for kept in ("measured", "ground", *(["relief"] if same else [])):
             if kept in self.__dict__:
                 other.__dict__[kept] = self.__dict__[kept]
         return other

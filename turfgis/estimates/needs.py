@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from turfgis.errors import SettingsError
 from turfgis.estimates.course import Course, members
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.works import Factors, material_rate
 from turfgis.formulas.chance import Figure, product_moments
 from turfgis.formulas.mowing import mowing_time
 from turfgis.formulas.tines import hole_volume
+from turfgis.layers.findings import listed
 from turfgis.measure.strips import overthrow_areas
 from turfgis.settings.models import (
     Contractor,
@@ -62,6 +64,9 @@ class Need:
         Part of the ground that is on no patch.
     lent
         Figures in ``own`` that belong to a material instead of the job -> the key of the material and the name there.
+    slope_m2
+        What the slope adds to the net area of each patch, where the job goes by the area along the ground. [m2]
+        Shape (n,). It is part of ``ground``.
     """
 
     job: Job
@@ -78,11 +83,12 @@ class Need:
     weights: np.ndarray | None = None
     elsewhere: float = 0.0
     lent: dict[str, tuple[str, str]] = field(default_factory=dict)
+    slope_m2: np.ndarray | float = 0.0
 
     @property
     def treated_m2(self) -> np.ndarray:
         """Ground that the material really lands on. [m2] Shape (n,)."""
-        return self.net_m2 + self.beyond_m2
+        return self.net_m2 + self.slope_m2 + self.beyond_m2
 
     @property
     def base(self) -> np.ndarray:
@@ -147,7 +153,7 @@ def job_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None =
     if isinstance(job, Contractor):
         days = job.price.kind == "day" and job.days is not None
         by_days = place.whole("contractor", job.name, "day", job.days or 0.0) if days else None
-        needs.append(by_days or place.by_area("contractor", job.name, "m2", 1.0))
+        needs.append(by_days or place.sloped(place.need("contractor", job.name, "m2", {})))
     return needs
 
 
@@ -215,6 +221,40 @@ class Place:
         """So much on each patch, whatever its area turns out to be."""
         return self.need(resource, key, unit, own or {}, ground=ground, weights=self.nothing)
 
+    @property
+    def factor(self) -> np.ndarray:
+        """
+        Area along the slope over the net area of each patch. Shape (n,), 1 elsewhere.
+
+        Raises
+        ------
+        SettingsError
+            The heights do not tell it of a patch.
+        """
+        relief = self.course.relief
+        true = relief.table["true_m2"].to_numpy() if relief else np.full(len(self.on), np.nan)
+        unknown = self.course.ground.patch[self.on & np.isnan(true)].tolist()
+        if unknown:
+            raise SettingsError(
+                f"{self.course.path.name}: job '{self.job.name}': true_area = true, but the heights give no area along "
+                f"the slope of {listed(unknown)}; see 'turfgis check', or leave true_area out"
+            )
+        return np.where(self.on, true / self.course.ground.net_m2, 1.0)
+
+    def sloped(self, need: Need) -> Need:
+        """The same need, by the area along the slope where the job asks for it."""
+        if not self.job.true_area or need.weights is not None:
+            return need
+        factor, overthrow = self.factor, getattr(self.job, "overthrow", None)
+        by_share = overthrow is not None and overthrow.share is not None
+        return replace(
+            need,
+            ground=self.net_m2 * factor,
+            weights=self.on * factor,
+            slope_m2=self.net_m2 * (factor - 1),
+            beyond_m2=need.beyond_m2 * factor if by_share else need.beyond_m2,
+        )
+
     def by_area(self, resource: str, key: str, unit: str, rate: float) -> Need:
         """So much for a square metre."""
         return self.need(resource, key, unit, {}, ground=self.net_m2 * rate, weights=self.on * rate)
@@ -252,7 +292,7 @@ def _material_need(place: Place, role: str, settings: CourseSettings) -> Need:
     elif overthrow is not None and overthrow.reach is not None and overthrow.reach.mean > 0:
         more["beyond_m2"] = _within_reach(place, overthrow.reach.mean)
         more["beyond"] = overthrow.reach.scaled(1 / overthrow.reach.mean)
-    return place.need("material", key, material.base, rate.own, **more)
+    return place.sloped(place.need("material", key, material.base, rate.own, **more))
 
 
 def _within_reach(place: Place, reach: float) -> np.ndarray:

@@ -130,7 +130,8 @@ def _stacked(takeoff: Takeoff, name: str) -> np.ndarray:
 
 def _treated(takeoff: Takeoff, line: np.ndarray, place: np.ndarray) -> np.ndarray:
     treated = np.append(takeoff.ground.net_m2, np.nan)[place]
-    return treated + _stacked(takeoff, "beyond_m2")[line, place]
+    more = _stacked(takeoff, "beyond_m2") + _stacked(takeoff, "slope_m2")
+    return treated + more[line, place]
 
 
 def _by_need(takeoff: Takeoff, need: np.ndarray, settings: CourseSettings) -> dict[str, pd.Categorical]:

@@ -71,8 +71,9 @@ def _ground(need: Need, system: str) -> tuple[list[str], list[str]]:
         return [], []
     if isinstance(need.job, RepairTurf) and need.job.strip is not None:
         return ["length of edge"], [factor(float(need.base.sum()), shown("length", system))]
-    treated = need.treated_m2.sum() > need.net_m2.sum()
-    return ["treated area" if treated else "net area"], [factor(float(need.treated_m2.sum()), shown("area", system))]
+    treated = need.treated_m2.sum() > (need.net_m2 + need.slope_m2).sum()
+    words = "treated area" if treated else "area along the slope" if need.job.true_area else "net area"
+    return [words], [factor(float(need.treated_m2.sum()), shown("area", system))]
 
 
 def _number(need: Need, name: str, one: Figure, system: str) -> str:

@@ -27,6 +27,7 @@ from turfgis.units import Shown, shown
 
 GEOMETRY = "plain geometry"
 DEFINITION = "definition"
+SLOPE = "the secant of the slope, averaged over each patch, from the heights"
 
 
 def work_out(
@@ -60,7 +61,7 @@ def work_out(
     steps: list[Step] = []
     for need in needs:
         if isinstance(need.job, PLAIN_WORKS):
-            whole = need.ground is not None
+            whole = need.ground is not None and not need.job.true_area
             steps += [*([] if whole else _ground(need, system)), *plain_steps(need, material, system)]
             continue
         rate = _rate(need, material, system)
@@ -93,14 +94,21 @@ def _ground(need: Need, system: str) -> list[Step]:
             "measured in a local equal-area frame",
         )
     ]
+    if job.true_area:
+        more = float(np.sum(need.slope_m2))
+        numbers = f"{factor(net, area)} + {factor(more, area)}"
+        how = "net area + what the slope adds to it"
+        steps.append(Step(f"{job.name}: area along the slope", how, numbers, factor(net + more, area), SLOPE))
+        net += more
     overthrow = getattr(job, "overthrow", None)
     if overthrow is None or not beyond > 0:
         return steps
+    base = "area along the slope" if job.true_area else "net area"
     if overthrow.reach is not None:
-        how = f"net area + ground within {figure(overthrow.reach, shown('width', system))} of an edge, measured"
+        how = f"{base} + ground within {figure(overthrow.reach, shown('width', system))} of an edge, measured"
         numbers = f"{factor(net, area)} + {factor(beyond, area)}"
     else:
-        how = "net area x (1 + share that lands past the edge)"
+        how = f"{base} x (1 + share that lands past the edge)"
         numbers = f"{factor(net, area)} x (1 + {figure(overthrow.share, PERCENT)})"
     return [*steps, Step(f"{job.name}: treated area", how, numbers, factor(net + beyond, area), GEOMETRY)]
 

@@ -52,6 +52,19 @@ CODES: dict[str, str] = {
     "drawn_twice": "ground was drawn for two surfaces, and the one on top kept it",
     "strip_nowhere": "a strip is to go around a surface that nobody drew",
     "covered": "a shape lies under others and keeps next to nothing",
+    # Heights
+    "elevation_no_crs": "the raster of heights does not say its reference system",
+    "elevation_unit_unknown": "nothing says in what unit the heights are",
+    "elevation_unit_replaced": "the settings name another unit of height than the raster",
+    "elevation_tiles": "the tiles of the heights do not lie on one grid",
+    "elevation_rotated": "the grid of the heights is turned",
+    "elevation_unreadable": "the raster of heights is broken off or cannot be read",
+    "elevation_outside": "the raster of heights lies outside the course",
+    "elevation_empty": "the raster holds no heights on the course",
+    "elevation_undeclared_gap": "heights that can be none stand for gaps, and the raster does not say so",
+    "elevation_part": "the raster of heights covers a patch only in part",
+    "elevation_coarse": "a patch is too small for the cells of the heights",
+    "elevation_implausible": "the slopes are too steep to be true",
 }
 """What each code means, in one line."""
 

@@ -23,6 +23,11 @@ from turfgis.measure.strips import already_drawn, strips
 OPENSTREETMAP = "© OpenStreetMap contributors, ODbL"
 NOTHING_M2 = 1e-7  # what the arithmetic of cutting can leave of a shape that is covered whole
 LITTLE_SHARE = 0.02  # a shape that keeps less of its ground than this deserves a look
+# What a raster of heights adds to the table of patches; see turfgis.measure.relief.
+SLOPE_COLUMNS = (
+    *("true_m2", "true_noise_m2", "mean_slope_pct", "p95_slope_pct", "steepest_slope_pct", "aspect_deg"),
+    *("height_min_m", "height_max_m", "relief_share"),
+)
 
 
 @dataclass(frozen=True)
@@ -74,7 +79,7 @@ class Measured:
         table = pd.DataFrame((self.patches if patches is None else patches).drop(columns="geometry"))
         if self.covered.empty:
             return table
-        figures = [name for name in table.columns if name.endswith(("_m2", "_m"))]
+        figures = [name for name in table.columns if name.endswith(("_m2", "_m")) and not name.startswith("height")]
         rows = self.covered.assign(**{name: 0.0 for name in figures if name != "drawn_m2"}, name="", bias_group="")
         return pd.concat([table, rows], ignore_index=True)
 

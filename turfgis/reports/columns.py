@@ -31,9 +31,12 @@ _HEADS = {
     "keeps": "keeps the ground",
     "under": "drawn under it",
     "pairs": "places",
+    "true": "true area",
+    "mean_slope": "mean slope",
+    "steepest_slope": "steepest",
 }
 _COUNTS = {"patches", "pairs", "loads", "packs", "passes", "count"}
-_UNITLESS = {"", "count", "share", "money", "number"}
+_UNITLESS = {"", "count", "share", "money", "number", "percent"}
 _SHARES = {"share", "chance_short"}
 
 
@@ -49,7 +52,8 @@ class Column:
     head
         Heading without the unit.
     kind
-        "" for text, ``count``, ``share``, ``money``, ``number``, or a kind of figure of :mod:`turfgis.units`.
+        "" for text, ``count``, ``share``, ``percent``, ``money``, ``number``, or a kind of figure of
+        :mod:`turfgis.units`.
     per_key
         SI units in one unit of the key.
     """
@@ -66,12 +70,12 @@ class Column:
     def unit(self, system: str) -> str:
         """The unit under the heading."""
         how = self.shown(system)
-        return how.label if how else {"share": "%"}.get(self.kind, "")
+        return how.label if how else {"share": "%", "percent": "%"}.get(self.kind, "")
 
     def decimals(self, system: str) -> int:
         """Decimals that are shown."""
         how = self.shown(system)
-        return how.decimals if how else {"money": 2, "share": 1, "number": 2}.get(self.kind, 0)
+        return how.decimals if how else {"money": 2, "share": 1, "percent": 1, "number": 2}.get(self.kind, 0)
 
     def value(self, value: Any, system: str) -> Any:
         """The value in the unit that is shown."""
@@ -106,6 +110,8 @@ def column(key: str, head: str | None = None) -> Column:
         return Column(key, named(key), "money")
     if key == "width_m":
         return Column(key, named("width"), "width")
+    if key.endswith("_pct"):
+        return Column(key, named(key.removesuffix("_pct")), "percent")
     for ending, kind, per_key in _ENDINGS:
         if key.endswith(ending):
             stem = key.removesuffix(ending) or ending.strip("_")

@@ -69,7 +69,7 @@ def all_orders(course: Course, units: str, group: str | None = None, takeoff: Ta
 def every_finding(course: Course) -> list[Finding]:
     """All findings about the drawing, and what was drawn twice; errors first."""
     measured = course.measured
-    return errors_first([*measured.findings, *overlap_findings(measure_overlaps(measured))])
+    return errors_first([*course.findings, *overlap_findings(measure_overlaps(measured))])
 
 
 def map_page(course: Course, units: str, mowing: pd.DataFrame | None = None, orders: Iterable[Order] = ()) -> str:
@@ -220,7 +220,8 @@ def all_outputs(
     -------
     File name -> content, or what writes it.
     """
-    facts, patches = course_facts(course, units), course.measured.with_covered()
+    facts = course_facts(course, units)
+    patches = course.measured.with_covered(course.with_slopes(course.measured.patches))
     year, findings = takeoff_of(course), every_finding(course)
     mowing, orders = mowing_by_patch(course), all_orders(course, units, group, year)
     takeoff = year.table("month") if year else None

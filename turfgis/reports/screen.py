@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from turfgis.reports.columns import Column, column
-from turfgis.reports.tables import TREATED, Row, areas_rows, areas_totals, is_missing, part_of, plain_rows
+from turfgis.reports.tables import SLOPES, TREATED, TRUE, Row, areas_rows, areas_totals, is_missing, part_of, plain_rows
 from turfgis.units import shown
 
 if TYPE_CHECKING:
@@ -170,6 +170,10 @@ def areas_text(patches: "pd.DataFrame", by: str = "surface", units: str = "metri
     columns = list(AREA_COLUMNS[by])
     if TREATED in patches:
         columns.insert(columns.index("net_m2") + 1, TREATED)
+    if TRUE in patches:
+        columns.insert(columns.index("plus_minus_m2") + 1, TRUE)
+        columns += SLOPES
+        columns = [name for name in columns if name not in ("surveyed", "perimeter_m" if by == "patch" else "")]
     text = text_table(_said_once(rows, first), columns, units, [total], below)
     return text + _large(total.get("net_m2"), total.get("plus_minus_m2"), units)
 

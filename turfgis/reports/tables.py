@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from turfgis.measure.patches import SLOPE_COLUMNS
 from turfgis.surfaces import pile_order
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ COVERAGE = 1.96  # half-width of a 95 % interval in standard deviations of a nor
 PARTS = ("front nine", "back nine")  # then further nines, named by their holes
 NO_HOLE = "no hole"
 TREATED = "treated_m2"
+TRUE, SLOPES = "true_m2", ("mean_slope_pct", "steepest_slope_pct")
 CSV_DECIMALS = 4
 PATCH_COLUMNS = (
     *("patch", "surface", "hole", "name", "drawn_m2", "net_m2", "plus_minus_m2", "perimeter_m", "cut_mm"),
@@ -136,11 +138,25 @@ def _summed(patches: Iterable[Row], keys: Sequence[str]) -> list[Row]:
             **({TREATED: math.fsum(patch[TREATED] for patch in group)} if TREATED in group[0] else {}),
             "plus_minus_m2": plus_minus(group),
             "perimeter_m": math.fsum(patch["perimeter_m"] for patch in group),
+            **(_slopes([patch for patch in group if patch["net_m2"] > 0]) if TRUE in group[0] else {}),
             "cut_mm": _one_or_none(patch["cut_mm"] for patch in group if patch["net_m2"] > 0),
             "surveyed": _survey_span([patch["surveyed"] for patch in group if patch["net_m2"] > 0]),
         }
         for values, group in groups.items()
     ]
+
+
+def _slopes(patches: Sequence[Row]) -> Row:
+    """True area and slope of several patches together; nothing where the heights do not tell them of each."""
+    known = bool(patches) and all(patch[TRUE] is not None for patch in patches)
+    if not known:
+        return dict.fromkeys((TRUE, *SLOPES))
+    net = math.fsum(patch["net_m2"] for patch in patches)
+    return {
+        TRUE: math.fsum(patch[TRUE] for patch in patches),
+        "mean_slope_pct": math.fsum(patch["net_m2"] * patch["mean_slope_pct"] for patch in patches) / net,
+        "steepest_slope_pct": max(patch["steepest_slope_pct"] for patch in patches),
+    }
 
 
 def _parted(patches: Iterable[Row]) -> list[Row]:
@@ -166,8 +182,8 @@ def areas_rows(patches: "pd.DataFrame", by: str = "surface", order: Sequence[str
     patches
         The table of patches. Besides the measured columns it carries ``u_own_m2`` (standard uncertainty that is the
         patch's own), ``u_bias_m2`` and ``bias_group`` (one that all patches of the group share). A column
-        ``treated_m2`` is added up too where there is one. A row without net area stands for a shape that others cover
-        whole: it counts as drawn, and as no patch.
+        ``treated_m2`` is added up too where there is one, and true areas and slopes. A row without net area stands for
+        a shape that others cover whole: it counts as drawn, and as no patch.
     by
         ``surface``, ``hole`` (a row for each hole and surface), ``patch``, or ``part`` (front nine, back nine,
         practice; a row for each part and surface).
@@ -192,7 +208,11 @@ def areas_rows(patches: "pd.DataFrame", by: str = "surface", order: Sequence[str
 
     listed = plain_rows(patches)
     if by == "patch":
-        names = [*PATCH_COLUMNS, *([TREATED] if TREATED in patches else [])]
+        names = [
+            *PATCH_COLUMNS,
+            *([TREATED] if TREATED in patches else []),
+            *(one for one in SLOPE_COLUMNS if one in patches),
+        ]
         rows = [{**{name: row[name] for name in names}, "patches": 1} for row in listed if row["net_m2"] > 0]
         return sorted(rows, key=lambda row: (*surface_key(row), course_sort_key(row["hole"]), str(row["patch"])))
     if by == "surface":

@@ -2,7 +2,7 @@
 
 from typing import ClassVar, Literal
 
-from pydantic import model_validator
+from pydantic import StrictBool, model_validator
 
 from turfgis.errors import InputError
 from turfgis.formulas.chance import Figure
@@ -39,6 +39,8 @@ class JobSetting(Timed):
         Hours of people each time, besides those who drive: in all [s], or by area [s/m2].
     cost_code
         Where its labour and machines are booked.
+    true_area
+        Whether its material, or a price by area, goes by the area along the slope.
     """
 
     materials: ClassVar[dict[str, str]] = {}
@@ -51,6 +53,7 @@ class JobSetting(Timed):
     crew_hours: Time | None = None
     crew_rate: WorkRate | None = None
     cost_code: str = ""
+    true_area: StrictBool = False
 
     @property
     def uses(self) -> dict[str, str]:

@@ -32,6 +32,7 @@ TABLES: dict[str, type[BaseModel]] = {
     "labour": models.Labour,
     "budget": models.BudgetSetting,
     "limit": models.Limit,
+    "elevation": models.ElevationSetting,
 }
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {
@@ -108,8 +109,8 @@ def _not_a_list(where: Path, given: Any) -> str:
 
 
 def _not_a_table(where: Path, given: Any) -> str:
-    if where[0] == "map":
-        return "write it as a table: [map], and its keys below"
+    if where in (("map",), ("elevation",)):
+        return f"write it as a table: [{where[0]}], and its keys below"
     if where[0] in LISTED:
         return f"{_toml(given)} is not a table; write [[{where[0]}]], and its keys below"
     if where[0] in NAMED:

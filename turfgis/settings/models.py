@@ -22,6 +22,7 @@ from turfgis.settings.jobs import (
 from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, Sand, Seed, Turf
 from turfgis.settings.money import HourPrice, Money, Price
 from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit
+from turfgis.settings.relief import ElevationSetting, Slope
 from turfgis.settings.suppliers import Supplier
 from turfgis.settings.values import (
     CoverRate,
@@ -160,6 +161,8 @@ class Machine(Settings):
         Rated power [W]; fuel for an hour, where the club knows it [m3/s].
     cost
         Of an hour, without the people who drive.
+    slope_limit, slope_limit_from
+        The steepest ground it may work on [rad], and who says so: its plate, its manual or the club.
     """
 
     width: Length
@@ -182,6 +185,8 @@ class Machine(Settings):
     power: Power | None = None
     fuel: FuelRate | None = None
     cost: HourPrice | None = None
+    slope_limit: Slope | None = None
+    slope_limit_from: Text | None = None
 
     @model_validator(mode="after")
     def _possible(self) -> "Machine":
@@ -196,6 +201,8 @@ class Machine(Settings):
             )
         if (self.box is None) != (self.emptying is None):
             raise InputError("box and emptying go together: what the boxes hold, and the time to empty them once")
+        if self.slope_limit_from is not None and self.slope_limit is None:
+            raise InputError("slope_limit_from says where slope_limit comes from; give slope_limit as well")
         return self
 
 
@@ -229,6 +236,7 @@ class CourseSettings(Settings):
     labour: Labour | None = None
     budget: BudgetSetting = Field(default_factory=BudgetSetting)
     limit: dict[Text, Limit] = Field(default_factory=dict)
+    elevation: ElevationSetting | None = None
 
 
 __all__ = [
@@ -243,6 +251,7 @@ __all__ = [
     "DivotMix",
     "DrillSeed",
     "Edge",
+    "ElevationSetting",
     "Fertilise",
     "Fertiliser",
     "HollowTine",

@@ -23,6 +23,7 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
         if names.index(job.name) != place:
             yield ("job", place, "name"), f"two jobs have the name '{job.name}'; give each its own"
         yield from _job_machine(settings, place, job)
+        yield from _true_area(settings, place, job)
         for role, key in job.uses.items():
             yield from _job_material(settings, place, job, role, key)
 
@@ -122,6 +123,19 @@ def _money(settings: models.CourseSettings) -> Iterator[tuple[Path, models.Money
             yield ("job", place, "amount"), job.amount
         if isinstance(job, models.Contractor):
             yield ("job", place, "price"), job.price
+
+
+def _true_area(settings: models.CourseSettings, place: int, job: models.Job) -> Iterator[Problem]:
+    where = ("job", place, "true_area")
+    if not job.true_area:
+        return
+    if settings.elevation is None:
+        yield where, "needs the heights of the ground: give [elevation] with file = ..."
+    by_price = isinstance(job, models.Contractor) and job.price.kind == "area"
+    given = isinstance(job, models.RepairTurf) and job.share is None
+    rounds = isinstance(job, models.DivotMix) and job.mix_per_round is not None
+    if given or rounds or not (job.uses or by_price):
+        yield where, "changes nothing: the job takes no material by area, and has no price by area; leave it out"
 
 
 def _job_machine(settings: models.CourseSettings, place: int, job: models.Job) -> Iterator[Problem]:

@@ -1,0 +1,360 @@
+"""Slope, aspect, height and area along the ground of every patch, out of a raster of heights."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import geopandas as gpd
+import numpy as np
+import pandas as pd
+import pyproj
+import shapely
+
+from turfgis.errors import LayerError
+from turfgis.formulas.coverage import cell_shares
+from turfgis.formulas.slopes import (
+    area_factor_noise,
+    aspect,
+    gradient_area_factor,
+    gradient_noise,
+    height_noise,
+    horn_gradient,
+    slope_angle,
+    smoothed,
+    smoothing_weights,
+)
+from turfgis.layers.findings import Finding, counted, listed
+from turfgis.measure.patches import SLOPE_COLUMNS
+from turfgis.measure.relief_grid import Elevation, HeightGrid, open_grid
+
+BLOCK = 512  # cells on a side of what is held at once; a patch that reaches further is taken in blocks
+STEP_DEG = 0.02  # width of a class of slopes
+CLASSES = round(90 / STEP_DEG)
+ENOUGH = 0.95  # share of a patch whose slope must be known
+FEWEST_CELLS = 4  # of a patch, for its slope to be its own and not that of the land about it
+ONE_WAY = 0.2  # of the mean slope: ground that falls less than this in all falls to several sides
+STEEP_GREENS = 0.06  # nothing rolls to a stop on a green as steep as this on average; common practice, no source
+HALF = 0.5
+
+FIGURES = (*SLOPE_COLUMNS, "steepest_x_m", "steepest_y_m")
+
+
+@dataclass(frozen=True)
+class Relief:
+    """
+    The ground of the patches.
+
+    Attributes
+    ----------
+    table
+        One row a patch, on the index of the patches: ``true_m2`` (area along the ground), ``true_noise_m2`` (how much
+        of it errors of the heights may have added), ``mean_slope_pct``, ``p95_slope_pct``, ``steepest_slope_pct``,
+        ``aspect_deg`` (where it falls, clockwise from north; not a number where it falls to several sides),
+        ``height_min_m``, ``height_max_m``, ``relief_share`` (share of the patch whose slope is known) and where it is
+        steepest in the frame, ``steepest_x_m``, ``steepest_y_m``; and ``net_m2``. Not a number where the heights do
+        not tell.
+    classes
+        Share of each patch in each class of slopes of `STEP_DEG`. Shape (n, `CLASSES`).
+    cell_m
+        Size of a cell. [m]
+    noise_m
+        Standard deviation of single heights that ``true_noise_m2`` goes by. [m]
+    elevation
+        What was said of the heights.
+    findings
+        What there is to say about the raster.
+    """
+
+    table: pd.DataFrame
+    classes: np.ndarray
+    cell_m: float
+    noise_m: float
+    elevation: Elevation
+    findings: tuple[Finding, ...]
+
+    def share_over(self, angle: float) -> np.ndarray:
+        """Share of each patch that is steeper than an angle [rad]; not a number where the slopes are not known."""
+        at = np.degrees(angle) / STEP_DEG
+        below = np.clip(at - np.arange(CLASSES), 0.0, 1.0)
+        known = self.table["mean_slope_pct"].notna().to_numpy()
+        return np.where(known, np.clip(1.0 - self.classes @ below, 0.0, 1.0), np.nan)
+
+
+@dataclass
+class _Sums:
+    """What is added up over the blocks of a patch."""
+
+    covered: float = 0.0
+    known: float = 0.0
+    factor: float = 0.0
+    noise: float = 0.0
+    slope: float = 0.0
+    east: float = 0.0
+    north: float = 0.0
+    lowest: float = np.inf
+    highest: float = -np.inf
+    steepest: float = -1.0
+    steepest_cell: tuple[float, float] = (np.nan, np.nan)
+    classes: np.ndarray = field(default_factory=lambda: np.zeros(CLASSES))
+
+
+def measure_relief(patches: gpd.GeoDataFrame, said: Elevation) -> Relief:
+    """
+    Slopes and true areas of the patches.
+
+    Parameters
+    ----------
+    patches
+        Columns ``patch``, ``surface``, ``net_m2`` and the net shape, in the frame.
+    said
+        Where the heights are and what is said of them.
+
+    Returns
+    -------
+    The figures; none, but a finding, where the raster cannot give them.
+
+    Raises
+    ------
+    LayerError
+        A file is not there.
+    """
+    grid, findings = open_grid(said, pyproj.CRS(patches.crs))
+    nothing = pd.DataFrame(np.nan, index=patches.index, columns=list(FIGURES)).assign(net_m2=patches["net_m2"])
+    empty = Relief(nothing, np.zeros((len(patches), CLASSES)), np.nan, np.nan, said, tuple(findings))
+    if grid is None:
+        return empty
+    try:
+        with grid:
+            relief = _measured(patches, grid, said, empty)
+    except LayerError as error:
+        broken = Finding(
+            "error", "elevation_unreadable", said.label, "", "", f"{error}. No slopes or true areas are given."
+        )
+        return Relief(nothing, empty.classes, np.nan, np.nan, said, (*findings, broken))
+    return relief
+
+
+def _measured(patches: gpd.GeoDataFrame, grid: HeightGrid, said: Elevation, empty: Relief) -> Relief:
+    outlines = outlines_in_cells(patches.geometry.to_numpy(), grid)
+    steps = [grid.steps(centre) for centre in shapely.get_coordinates(shapely.centroid(patches.geometry.to_numpy()))]
+    cell_m = float(np.median([np.abs(np.linalg.det(one)) for one in steps])) ** -0.5
+    noise = said.accuracy_m
+    if noise is None:
+        found = [_noise(outline, grid) for outline in outlines]
+        noise = float(np.nanmedian(found)) if np.isfinite(found).any() else np.nan
+    sums = [
+        _summed(outline, grid, step, said.smoothing_m, noise) for outline, step in zip(outlines, steps, strict=True)
+    ]
+    rows = [_row(one, net) for one, net in zip(sums, patches["net_m2"], strict=True)]
+    table = pd.DataFrame(rows, index=patches.index, columns=list(FIGURES)).assign(net_m2=patches["net_m2"])
+    steepest = table[["steepest_x_m", "steepest_y_m"]].to_numpy()
+    table[["steepest_x_m", "steepest_y_m"]] = grid.places(steepest)
+    classes = np.array([one.classes / (one.known or 1.0) for one in sums])
+    small = patches["net_m2"].to_numpy() < FEWEST_CELLS * cell_m**2
+    findings, left_out = _said(patches, table, grid, small, cell_m, empty)
+    table.loc[left_out, [name for name in FIGURES if name != "relief_share"]] = np.nan
+    return Relief(table, classes, cell_m, noise, said, (*empty.findings, *findings))
+
+
+def outlines_in_cells(shapes: np.ndarray, grid: HeightGrid) -> np.ndarray:
+    """Shapes in the frame, their rings turned one way, carried to columns and rows of the grid."""
+    return shapely.transform(shapely.orient_polygons(shapes), grid.cells)
+
+
+def _summed(outline: shapely.Geometry, grid: HeightGrid, steps: np.ndarray, smoothing: float, noise: float) -> _Sums:
+    sums = _Sums()
+    left, top, right, bottom = shapely.bounds(outline)
+    if not np.isfinite(left) or not grid.near(left, top, right, bottom):
+        sums.covered = 1.0  # no cell of it is known
+        return sums
+    first, last = np.floor([left, top]).astype(int), np.ceil([right, bottom]).astype(int)
+    blocks = [
+        (row, column, min(BLOCK, last[1] - row), min(BLOCK, last[0] - column))
+        for row in range(first[1], last[1], BLOCK)
+        for column in range(first[0], last[0], BLOCK)
+    ]
+    for row, column, rows, columns in blocks:
+        part = outline
+        if len(blocks) > 1:
+            part = shapely.orient_polygons(shapely.clip_by_rect(outline, column, row, column + columns, row + rows))
+        rings = shapely.get_rings(shapely.get_parts(part))
+        if not len(rings):
+            continue
+        shares = cell_shares([shapely.get_coordinates(ring) - (column, row) for ring in rings], (rows, columns))
+        _add_block(sums, shares, grid, (row, column), steps, smoothing, noise, len(blocks) > 1)
+    return sums
+
+
+def _add_block(
+    sums: _Sums,
+    shares: np.ndarray,
+    grid: HeightGrid,
+    corner: tuple[int, int],
+    steps: np.ndarray,
+    smoothing: float,
+    noise: float,
+    several: bool,
+) -> None:
+    """One block of a patch; ``corner`` is the row and the column of its first cell."""
+    heights, east, north, variance = gradients(grid, corner, shares.shape, steps, smoothing)
+    squared = np.square(east) + np.square(north)
+    known = ~np.isnan(squared)
+    sums.covered += shares.sum()
+    weight = shares[known]
+    if not weight.any():
+        return
+    factor, angle = gradient_area_factor(east[known], north[known]), slope_angle(east[known], north[known])
+    sums.known += float(weight.sum())
+    sums.factor += float(weight @ factor)
+    sums.noise += np.nan if np.isnan(noise) else float(weight @ area_factor_noise(factor, variance * noise**2))
+    sums.slope += float(weight @ np.sqrt(squared[known]))
+    sums.east += float(weight @ east[known])
+    sums.north += float(weight @ north[known])
+    at = np.minimum((np.degrees(angle) / STEP_DEG).astype(int), CLASSES - 1)
+    sums.classes += np.bincount(at, weight, CLASSES)
+    inner = shares >= (HALF if several else min(HALF, shares.max()))
+    here = heights[inner & ~np.isnan(heights)]
+    if here.size:
+        sums.lowest, sums.highest = min(sums.lowest, here.min()), max(sums.highest, here.max())
+    steep = np.where(inner & known, squared, -1.0)
+    place = np.unravel_index(int(np.argmax(steep)), steep.shape)
+    if steep[place] > sums.steepest:
+        sums.steepest = float(steep[place])
+        sums.steepest_cell = (corner[1] + place[1] + 0.5, corner[0] + place[0] + 0.5)
+
+
+def gradients(
+    grid: HeightGrid, corner: tuple[int, int], shape: tuple[int, ...], steps: np.ndarray, smoothing: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, float]:
+    """
+    Heights and gradient of a window of the grid.
+
+    Parameters
+    ----------
+    grid
+        The heights.
+    corner, shape
+        First row and column; rows and columns.
+    steps
+        Columns and rows in a metre east and north. [1/m]
+    smoothing
+        Distance over which heights are averaged first. [m]
+
+    Returns
+    -------
+    heights [m], gradient east and north, and the mean variance of the two where heights have independent errors of
+    variance 1.
+    """
+    across, down = (1 / np.hypot(*steps[:, at]) for at in (0, 1))
+    by_row, by_column = smoothing_weights(smoothing, down), smoothing_weights(smoothing, across)
+    more = np.array([len(by_row) // 2 + 1, len(by_column) // 2 + 1])
+    wide = grid.read(*(np.array(corner) - more).tolist(), *(np.array(shape) + 2 * more).tolist())
+    wide = smoothed(wide, by_row, by_column)
+    wide = wide[more[0] - 1 : wide.shape[0] - more[0] + 1, more[1] - 1 : wide.shape[1] - more[1] + 1]
+    from_left, from_top = horn_gradient(wide)
+    east, north = (from_left * steps[at, 0] + from_top * steps[at, 1] for at in (0, 1))
+    spread = gradient_noise(by_row, by_column)
+    variance = float((np.square(steps) @ np.array(spread)).mean())
+    return wide[1:-1, 1:-1], east, north, variance
+
+
+def _noise(outline: shapely.Geometry, grid: HeightGrid) -> float:
+    """Errors of single heights, told from the cells about the middle of a patch. [m]"""
+    bounds = shapely.bounds(outline)
+    if not np.isfinite(bounds[0]) or not grid.near(*bounds):
+        return np.nan
+    left, top, right, bottom = (int(at) for at in np.floor(bounds))
+    rows, columns = (min(max(size, 3), 64) for size in (bottom - top + 1, right - left + 1))
+    return height_noise(grid.read((top + bottom + 1 - rows) // 2, (left + right + 1 - columns) // 2, rows, columns))
+
+
+def _row(sums: _Sums, net: float) -> list[float]:
+    share = min(sums.known / sums.covered, 1.0) if sums.covered else 0.0
+    if not sums.known:
+        return [*[np.nan] * 8, share, np.nan, np.nan]
+    slope, east, north = (total / sums.known for total in (sums.slope, sums.east, sums.north))
+    one_way = np.hypot(east, north) > ONE_WAY * slope
+    return [
+        net * sums.factor / sums.known,
+        net * sums.noise / sums.known,
+        100 * slope,
+        100 * float(min(np.tan(np.radians(_quantile(sums.classes, 0.95))), sums.steepest**0.5)),
+        100 * sums.steepest**0.5,
+        float(np.degrees(aspect(east, north))) if one_way else np.nan,
+        sums.lowest,
+        sums.highest,
+        share,
+        *sums.steepest_cell,
+    ]
+
+
+def _quantile(classes: np.ndarray, share: float) -> float:
+    """Slope that a share of the ground does not exceed. [degrees]"""
+    below = np.cumsum(classes)
+    at = int(np.searchsorted(below, share * below[-1]))
+    before = below[at] - classes[at]
+    return STEP_DEG * (at + (share * below[-1] - before) / classes[at])
+
+
+def _said(
+    patches: gpd.GeoDataFrame,
+    table: pd.DataFrame,
+    grid: HeightGrid,
+    small: np.ndarray,
+    cell_m: float,
+    empty: Relief,
+) -> tuple[list[Finding], np.ndarray]:
+    """Findings about the raster over the course, and which patches get no figures."""
+    names, share = patches["patch"].to_numpy(), table["relief_share"].to_numpy()
+    findings: list[Finding] = []
+
+    def say(level: str, code: str, text: str) -> None:
+        findings.append(Finding(level, code, empty.elevation.label, "", "", text))
+
+    none = " No slopes or true areas are given."
+    everything, nowhere = np.ones(len(patches), dtype=bool), np.zeros(len(patches), dtype=bool)
+    if grid.gaps:
+        say(
+            "warning",
+            "elevation_undeclared_gap",
+            f"Heights such as {listed(sorted(grid.gaps), 3)} can be none, though the raster does not say so; they are "
+            "taken as gaps. Have its no-data value set.",
+        )
+    if not share.any():
+        reached = any(grid.near(*bounds) for bounds in _bounds_in_cells(patches, grid))
+        if reached:
+            say("error", "elevation_empty", "The raster has no height on any patch." + none)
+        else:
+            say("error", "elevation_outside", "The raster lies outside the course: see whether its reference system is "
+                "the right one." + none)  # fmt: skip
+        return findings, everything
+    flat = patches["surface"].isin(["green", "tee"]).to_numpy() & ~small & (share >= ENOUGH)
+    middle = float(np.median(table["mean_slope_pct"].to_numpy()[flat])) / 100 if flat.any() else 0.0
+    if middle > STEEP_GREENS:
+        say(
+            "error",
+            "elevation_implausible",
+            f"Greens and tees would slope {middle:.0%} on average, which none do: heights in feet may have been taken "
+            "for metres (see units under [elevation]), or jump from cell to cell (see smoothing)." + none,
+        )
+        return findings, everything
+    part = (share < ENOUGH) & ~small
+    if part.any():
+        say(
+            "warning",
+            "elevation_part",
+            f"Heights cover less than {ENOUGH:.0%} of {counted(int(part.sum()), 'patch', 'patches')}, which get no "
+            f"slope and no true area: {listed(names[part].tolist())}.",
+        )
+    if small.any():
+        say(
+            "note",
+            "elevation_coarse",
+            f"{counted(int(small.sum()), 'patch is', 'patches are')} smaller than {FEWEST_CELLS} cells of "
+            f"{cell_m:.3g} m and get no slope and no true area: {listed(names[small].tolist())}.",
+        )
+    return findings, nowhere | part | small
+
+
+def _bounds_in_cells(patches: gpd.GeoDataFrame, grid: HeightGrid) -> np.ndarray:
+    return shapely.bounds(outlines_in_cells(patches.geometry.to_numpy(), grid))
