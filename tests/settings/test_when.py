@@ -135,6 +135,31 @@ WRONG = {
         "course.toml:14: job.1.every",
         ["2 weeks"],
     ),
+    "every hundred years": (
+        DATED + 'every = "99999 days"\nfrom = 2027-04-01\nto = 2027-05-01\n',
+        "course.toml:14: job.1.every",
+        ["more than 999 days"],
+    ),
+    "an interval of too many digits": (
+        DATED + f'every = "{"9" * 5000} days"\nfrom = 2027-04-01\nto = 2027-05-01\n',
+        "course.toml:14: job.1.every",
+        ["more than 999 days"],
+    ),
+    "a month before there were years": (
+        DATED + 'months = ["0000-03"]\n',
+        "course.toml:14: job.1.months",
+        ["'0000-03'"],
+    ),
+    "a season of a lifetime": (
+        PLAIN + "[season.growing]\nfrom = 2027-04-01\nto = 2072-10-01\n",
+        "course.toml:5: season.growing",
+        ["more than ten years"],
+    ),
+    "a lead of a lifetime": (
+        PLAIN + '[supplier.quarry]\nlead = "3000 weeks"\n',
+        "course.toml:6: supplier.quarry.lead",
+        ["more than 999 weeks"],
+    ),
     "to before from": (
         DATED + 'every = "2 weeks"\nfrom = 2027-05-01\nto = 2027-04-01\n',
         "course.toml:8: job.1",

@@ -73,7 +73,10 @@ def day_before(day: date, lead: Interval | None) -> date:
     """
     if lead is None:
         return day
-    return _months_on(day, -lead.count) if lead.unit == "month" else day - timedelta(_DAYS[lead.unit] * lead.count)
+    try:
+        return _months_on(day, -lead.count) if lead.unit == "month" else day - timedelta(_DAYS[lead.unit] * lead.count)
+    except (ValueError, OverflowError):  # before the first year that there is
+        return date.min
 
 
 def programme_rows(settings: CourseSettings) -> list[dict]:

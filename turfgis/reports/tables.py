@@ -37,6 +37,7 @@ PATCH_COLUMNS = (
 # A spreadsheet takes text that starts with one of these for a formula, or drops the character and looks again.
 # OWASP Foundation, "CSV Injection", https://owasp.org/www-community/attacks/CSV_Injection
 _RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+_BEHIND = re.compile(r"([;\t][ \t]*)(?=[=+\-@＝＋－＠])")
 
 
 def hole_sort_key(hole: object) -> tuple[int, list[tuple[int, int, str]]]:
@@ -235,14 +236,18 @@ def guarded(value: object) -> object:
     r"""
     A cell of a CSV file that no spreadsheet runs.
 
-    Text that a spreadsheet would take for a formula gets an apostrophe in front; numbers are left alone.
+    Text that a spreadsheet would take for a formula gets an apostrophe in front; numbers are left alone. The same goes
+    for text behind a semicolon or tab, at which spreadsheets of many countries part the cells.
 
     Examples
     --------
-    >>> guarded('=HYPERLINK("x")'), guarded(-1.5), guarded("green")
-    ('\'=HYPERLINK("x")', -1.5, 'green')
+    >>> guarded('=HYPERLINK("x")'), guarded(-1.5), guarded("green"), guarded("-1"), guarded("washed;=1+1")
+    ('\'=HYPERLINK("x")', -1.5, 'green', "'-1", "washed;'=1+1")
     """
-    return f"'{value}" if isinstance(value, str) and value.lstrip(" ").startswith(_RISKY) else value
+    if not isinstance(value, str):
+        return value
+    parted = _BEHIND.sub(r"\1'", value)
+    return f"'{parted}" if value.lstrip(" ").startswith(_RISKY) else parted
 
 
 def csv_text(rows: Iterable[Mapping[str, Any]], columns: Sequence[str] | None = None) -> str:

@@ -64,14 +64,21 @@ def begin_book(target: IO[bytes], facts: Facts, units: str, about: str) -> Book:
 
 def _shared_formats(made: Any) -> dict[str, Any]:
     looks = {
-        "title": {"bold": True, "font_size": 16},
+        "title": {"num_format": "@", "bold": True, "font_size": 16},
         "note": {"italic": True, "text_wrap": True, "valign": "top"},
-        "head": {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 2},
-        "head right": {"bold": True, "text_wrap": True, "valign": "bottom", "bottom": 2, "align": "right"},
+        "head": {"num_format": "@", "bold": True, "text_wrap": True, "valign": "bottom", "bottom": 2},
+        "head right": {
+            "num_format": "@",
+            "bold": True,
+            "text_wrap": True,
+            "valign": "bottom",
+            "bottom": 2,
+            "align": "right",
+        },
         "text": {"num_format": "@", "valign": "top"},
         "wrapped": {"num_format": "@", "text_wrap": True, "valign": "top"},
-        "label": {"bold": True, "valign": "top"},
-        "total": {"bold": True, "top": 1},
+        "label": {"num_format": "@", "bold": True, "valign": "top"},
+        "total": {"num_format": "@", "bold": True, "top": 1},
     }
     return {name: made.add_format(look) for name, look in looks.items()}
 

@@ -128,9 +128,7 @@ def read_direction(value: Any) -> str | float:
     except (TypeError, ValueError):
         degrees = float("nan")
     if not 0 <= degrees <= 360:
-        raise InputError(
-            f'\'{value}\' is no direction; write "best", "turned", or degrees from north, 0 to 360'
-        )
+        raise InputError(f'\'{value}\' is no direction; write "best", "turned", or degrees from north, 0 to 360')
     return degrees
 
 

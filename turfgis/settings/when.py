@@ -12,6 +12,8 @@ from turfgis.settings.values import Day, Settings, Text, read_day
 _EVERY = re.compile(r"\s*(\d+)?\s*(day|week|month)s?\s*")
 _MONTH = re.compile(r"(?:(\d{4})-)?(\d{1,2})")
 _DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
+MOST_COUNT = 999  # days, weeks or months between two times
+FIRST_YEAR, LAST_YEAR = 1900, 2200
 MOST_TIMES = 5000  # more than ten years of days: a slip of a year, not a programme
 
 
@@ -46,7 +48,13 @@ def read_month(value: Any) -> str:
     found = _MONTH.fullmatch(str(value).strip()) if isinstance(value, int | str) else None
     if isinstance(value, date) or (isinstance(value, str) and _DAY.fullmatch(value.strip())):
         raise InputError(f"'{value}' is a day; list days under dates, or write the month alone: \"{str(value)[:7]}\"")
-    if isinstance(value, bool) or not found or not 1 <= int(found.group(2)) <= 12:
+    year = int(found.group(1)) if found and found.group(1) else FIRST_YEAR
+    if (
+        isinstance(value, bool)
+        or not found
+        or not 1 <= int(found.group(2)) <= 12
+        or not FIRST_YEAR <= year <= LAST_YEAR
+    ):
         raise InputError(f"'{value}' is not a month; write 1 to 12, or a year and month such as \"2027-03\"")
     month = f"{int(found.group(2)):02d}"
     return f"{found.group(1)}-{month}" if found.group(1) else month
@@ -74,8 +82,10 @@ def _listed(value: Any) -> list:
 
 def _read_interval(value: Any) -> Any:
     found = _EVERY.fullmatch(value) if isinstance(value, str) else None
-    if not found or (found.group(1) is not None and int(found.group(1)) < 1):
+    if not found or (found.group(1) is not None and not found.group(1).strip("0")):
         raise InputError(f"'{value}' is not an interval; write it like 10 days, 2 weeks or 1 month")
+    if len(found.group(1) or "") > 6 or int(found.group(1) or 1) > MOST_COUNT:
+        raise InputError(f"'{value[:40]}' is more than {MOST_COUNT} {found.group(2)}s; check the figure and its unit")
     return {"count": int(found.group(1) or 1), "unit": found.group(2)}
 
 
@@ -116,6 +126,8 @@ class Season(Settings):
     def _in_order(self) -> "Season":
         if self.to < self.from_:
             raise InputError(f"ends on {self.to}, before it begins on {self.from_}")
+        if (self.to - self.from_).days > MOST_TIMES:
+            raise InputError(f"from {self.from_} to {self.to} is more than ten years; check the years")
         return self
 
 
