@@ -3,7 +3,7 @@
 from typing import Any
 
 from turfgis.estimates.suppliers import GoodsLine, SupplierOrder
-from turfgis.reports.facts import TON_NOTES, Facts, plain_words
+from turfgis.reports.facts import TON_NOTES, Facts, percent, plain_words
 from turfgis.reports.orders import shown_goods
 from turfgis.reports.printed import page_data, render_page, trimmed, with_signs
 from turfgis.reports.screen import one_line
@@ -59,6 +59,7 @@ def supplier_page(order: SupplierOrder, settings: CourseSettings, facts: Facts, 
     """All that the pages say, as JSON can carry it."""
     own, currency = order.supplier, one_line(settings.currency)
     taxes = [f"{one_line(name)} {100 * share:g} %" for name, share in order.taxes.items()]
+    kinds = list(dict.fromkeys(settings.material[line.bought.material].kind for line in order.lines))
     unpriced = any(line.price is None for line in order.lines)
     return {
         **page_data("Order", facts, units),
@@ -75,15 +76,26 @@ def supplier_page(order: SupplierOrder, settings: CourseSettings, facts: Facts, 
         "tax_note": f"Tax that the club reckons with: {', '.join(taxes)}." if taxes else "",
         "price_note": PRICE_NOTE,
         "goods": _goods(order, settings),
+        "papers": [f"With {kind}: {PAPERS[kind]}" for kind in kinds],
         "drops": _drops(order, settings, units),
         "remarks": [with_signs(text) for text in order_remarks(order, settings, units)],
         "cautions": order_cautions(order, settings, units, brought=True),
-        "weight_note": TON_NOTES[units],
+        "weight_note": TON_NOTES[units] if "sand" in kinds else "",
+        "club_note": " ".join(("Stays with the club.", *_rounding(kinds, settings))),
         "club": [_club(at, line, settings, units) for at, line in enumerate(order.lines, start=1)],
         "kept": kept_words(order),
         "budgeted": f"{order.budgeted:,.2f}",
         "club_cautions": order_cautions(order, settings, units),
     }
+
+
+def _rounding(kinds: list[str], settings: CourseSettings) -> list[str]:
+    """How the amounts became whole ones."""
+    said = ["Whole packs are rounded up once for each line, as in the budget."] if set(kinds) != {"sand"} else []
+    if "sand" in kinds:
+        risk = percent(settings.risk)
+        said.append(f"Loads of sand are as many as keep the chance of running short within {risk}, line by line.")
+    return said
 
 
 def _day(day: Any) -> str:
@@ -98,27 +110,25 @@ def _line(at: int, line: GoodsLine, settings: CourseSettings, units: str) -> dic
         "at": str(at),
         "material": goods_name(line),
         "for": plain_words(one_line(line.bought.group)),
-        "comes": goods_amount(line, material, units),
-        "amount": trimmed(how, line.bought.delivered),
-        "price": price_words(line, material, units, "").replace("  ", " "),
+        "comes": with_signs(goods_amount(line, material, units)),
+        "amount": with_signs(trimmed(how, line.bought.delivered)),
+        "price": with_signs(price_words(line, material, units, "").replace("  ", " ")),
         "goods": f"{line.goods:,.2f}" if priced else "",
         "delivery": f"{line.delivery:,.2f}" if line.delivery else "",
     }
 
 
 def _goods(order: SupplierOrder, settings: CourseSettings) -> list[dict[str, Any]]:
-    """Once for each material: the club's specification, what the amount rests on, papers."""
+    """Once for each material: the club's specification, and what the amount rests on."""
     made = []
     for key in dict.fromkeys(line.bought.material for line in order.lines):
         material = settings.material[key]
         made.append(
             {
                 "material": plain_words(one_line(key)).capitalize(),
-                "kind": material.kind,
                 "specification": [with_signs(one_line(text)) for text in material.specification],
                 "reckoned": with_signs(reckoned(material)),
                 "basis": isinstance(material, Sand) and bool(material.moisture.mean),
-                "papers": PAPERS[material.kind],
             }
         )
     return made
@@ -138,7 +148,7 @@ def _drops(order: SupplierOrder, settings: CourseSettings, units: str) -> list[d
                         "wanted": _day(drop.wanted) or "to be agreed",
                         "order_by": _day(drop.order_by),
                         "material": goods_name(line),
-                        "comes": goods_amount(line, material, units, drop),
+                        "comes": with_signs(goods_amount(line, material, units, drop)),
                     },
                 )
             )
@@ -153,10 +163,10 @@ def _club(at: int, line: GoodsLine, settings: CourseSettings, units: str) -> dic
         "at": str(at),
         "material": goods_name(line),
         "jobs": ", ".join(one_line(job) for job in line.jobs),
-        "needed": how.text(bought.needed),
-        "stock": how.text(bought.from_stock) if bought.from_stock else "",
-        "to_order": how.text(bought.to_order),
-        "comes": how.text(bought.delivered),
+        "needed": with_signs(how.text(bought.needed)),
+        "stock": with_signs(how.text(bought.from_stock)) if bought.from_stock else "",
+        "to_order": with_signs(how.text(bought.to_order)),
+        "comes": with_signs(how.text(bought.delivered)),
         "code": one_line(material.cost_code),
         "cost": f"{line.cost:,.2f}" if line.price is not None else "no price",
     }

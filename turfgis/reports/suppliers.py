@@ -82,25 +82,35 @@ def reckoned(material: Material) -> str:
 
 def order_remarks(order: SupplierOrder, settings: CourseSettings, units: str) -> list[str]:
     """What supplier and club should settle, in plain sentences."""
-    said = []
+    said, undated, monthly = [], [], []
     for line in order.lines:
         material, name = settings.material[line.bought.material], goods_name(line)
         how = shown_goods(material.kind, material.base, units)
         if line.price is None:
             said.append(f"{name}: no price is given.")
         if any(drop.work is None for drop in line.drops):
-            said.append(f"{name}: the day is still to be agreed.")
-        elif any(len(drop.work or "") == 7 for drop in line.drops):
-            said.append(f"{name}: of the work only the month is fixed; the goods are wanted for its first day.")
+            undated.append(name)
+        if any(len(drop.work or "") == 7 for drop in line.drops):
+            monthly.append(name)
         over = max((drop.beyond_bay for drop in line.drops), default=0.0)
         if over > 0:
-            said.append(
-                f"{name}: up to {trimmed(how, over)} more than there is room for: agree loads over the days of work."
-            )
+            more = trimmed(how, over)
+            said.append(f"{name}: up to {more} more than there is room for: agree loads over the days of work.")
         if line.bought.delivered < line.bought.to_order:
             more = trimmed(how, line.bought.to_order)
             said.append(f"{name}: fewer loads than the mean need, as your risk allows; the price counts {more}.")
+    if monthly:
+        said.append(
+            f"Only the month of the work is fixed, and the goods are wanted for its first day: {_each(monthly)}."
+        )
+    if undated:
+        said.append(f"The day is still to be agreed: {_each(undated)}.")
     return list(dict.fromkeys(said))
+
+
+def _each(names: Sequence[str]) -> str:
+    first, *more = dict.fromkeys(name[0].lower() + name[1:] for name in names)
+    return ", ".join([first, *more])
 
 
 def lifting(order: SupplierOrder, settings: CourseSettings, units: str) -> str:
