@@ -40,8 +40,8 @@ def command(
 
     With --areas, OLD, NEW and MORE are surveys, the oldest first: course folders, settings files or vector files, or
     one course whose settings hold a layer of an earlier survey (role = "earlier"). Each patch is matched with what it
-    was, and a change is called one only beyond the plus-minus of both surveys. With -o the ending .gpkg writes
-    layers for any GIS.
+    was, and a change is called one only beyond the plus-minus of both surveys. With -o the ending .gpkg, .html or
+    .pdf writes layers for any GIS, a map or a sheet.
     """
     if areas:
         if changes:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ from turfgis.errors import InputError
 if TYPE_CHECKING:
     from turfgis.estimates.surveys import Comparison
 
-ENDINGS = (".gpkg",)
+ENDINGS = (".gpkg", ".html", ".pdf")
 
 
 def survey_options(function: Decorated) -> Decorated:
@@ -65,7 +66,7 @@ def compare_areas(
         say_findings(survey.measured.findings)
     system = units or course.units
     if output is not None and shape.startswith("."):
-        _write_file(compared, output)
+        _write_file(compared, output, system)
     elif shape == "json":
         put(tables.json_text(drift_json(compared)), output)
     elif shape == "csv":
@@ -81,9 +82,15 @@ def _day(text: str) -> date:
         raise InputError(f"--surveyed {text}: is not a day; write year, month and day, such as 2019-03-14") from None
 
 
-def _write_file(compared: "Comparison", output: Path) -> None:
+def _write_file(compared: "Comparison", output: Path, system: str) -> None:
     from turfgis.reports.drift_layers import write_drift
+    from turfgis.reports.drift_page import drift_map, drift_pdf
     from turfgis.reports.write import write_whole
 
-    write_whole(output.parent, {output.name: lambda path: write_drift(compared, path)})
+    ending = output.suffix.lower()
+    if ending == ".gpkg":
+        content = partial(write_drift, compared)
+    else:
+        content = drift_pdf(compared, system) if ending == ".pdf" else drift_map(compared, system).encode("utf-8")
+    write_whole(output.parent, {output.name: content})
     click.echo(f"wrote {output}", err=True)

@@ -72,6 +72,8 @@ class Drift:
     offset_m, doubt_m
         How far east and north the newer survey lies of the older one in the middle of all patches, and how far that can
         be for no other reason than the accuracy of both. [m]
+    edge_sd_m
+        Least and largest standard deviation of an edge in the older survey, and in the newer one. [m]
     left_out
         Surfaces that only one of the surveys has.
     datums
@@ -90,6 +92,7 @@ class Drift:
     frame: pyproj.CRS
     offset_m: tuple[float, float] = (0.0, 0.0)
     doubt_m: float = 0.0
+    edge_sd_m: tuple[tuple[float, float], ...] = ()
     left_out: tuple[str, ...] = ()
     datums: tuple[str, ...] = ()
 
@@ -171,6 +174,11 @@ def _datums(before: gpd.GeoDataFrame, after: gpd.GeoDataFrame) -> tuple[str, ...
     return () if was == now else (" and ".join(was), " and ".join(now))
 
 
+def _span(patches: gpd.GeoDataFrame) -> tuple[float, float]:
+    sd = patches["edge_sd_m"].to_numpy(dtype=float)
+    return float(sd.min()), float(sd.max())
+
+
 def _clean(shapes: np.ndarray) -> np.ndarray:
     """Shapes that are valid in another frame too."""
     broken = ~shapely.is_valid(shapes)
@@ -231,6 +239,7 @@ def _difference(
         frame=pyproj.CRS(after.crs),
         offset_m=_offset(was[matched.kind == "same"], now[matched.kind == "same"]),
         doubt_m=float(np.median(edge_band(sd[both]))) / 2,
+        edge_sd_m=(_span(before), _span(after)),
         left_out=left_out,
         datums=_datums(before, after),
     )

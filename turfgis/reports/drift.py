@@ -98,8 +98,7 @@ def drift_sentence(row: Row, units: str = "metric") -> str:
     >>> drift_sentence(row | {"net_m2": -4.0, "changed": False, "moved": False, "lost_edge_m": 0.0})
     'No. 7 green: no change that can be told since 14 March 2024 (-4 ± 9 m2).'
     """
-    area = shown("area", units)
-    spread = f"{area.number(abs(row['net_m2']))} ± {area.text(row['plus_minus_m2'])}"
+    spread = _spread(row, units)
     if row["match"] == "gone":
         return f"{row['place']} is not in the newer survey; it had {spread}."
     if row["match"] == "new":
@@ -108,23 +107,62 @@ def drift_sentence(row: Row, units: str = "metric") -> str:
     return words + (f" {KINDS[row['match']]}" if row["match"] in KINDS else "")
 
 
+def _spread(row: Row, units: str) -> str:
+    """The net change without its sign, and its plus-minus."""
+    area = shown("area", units)
+    return f"{area.number(abs(row['net_m2']))} ± {area.text(row['plus_minus_m2'])}"
+
+
 def since(row: Row) -> str:
     """Since when: the day of the older survey where it is known."""
     return f"since {survey_words([row['old_surveyed']])}" if row["old_surveyed"] else "since the older survey"
 
 
-def _what(row: Row, units: str, spread: str) -> str:
-    width, length = shown("width", units), shown("length", units)
-    back = f"; {_metres(row['lost_edge_m'], length)} of turf edge to win back" if row["lost_edge_m"] > 0 else ""
+def in_short(row: Row, units: str = "metric") -> str:
+    """
+    The same without place and day, for a map or a drawing.
+
+    Examples
+    --------
+    >>> row = {"match": "same", "net_m2": -22.8, "plus_minus_m2": 9.2, "changed": True, "moved": True,
+    ...     "retreat_m": 0.214, "lost_edge_m": 31.2, "won_edge_m": 0.0}
+    >>> in_short(row)
+    'lost 23 ± 9 m2, mean 0.21 m of edge; 31 m of turf edge to win back'
+    """
+    spread = _spread(row, units)
+    if row["match"] == "new":
+        return "not in the older survey"
     if row["changed"]:
-        verb = "lost" if row["net_m2"] < 0 else "gained"
-        return f" has {verb} {spread} {since(row)}, mean {width.text(abs(row['retreat_m']))} of edge{back}."
+        return _changed(row, units, spread)
+    sign = "-" if row["net_m2"] < 0 else "+"
+    if not row["moved"]:
+        return f"no change that can be told ({sign}{spread})"
+    return f"no change of area that can be told ({sign}{spread}), but {_moved(row, units)}"
+
+
+def _what(row: Row, units: str, spread: str) -> str:
+    if row["changed"]:
+        verb, rest = _changed(row, units, spread).split(f" {spread}", 1)
+        return f" has {verb} {spread} {since(row)}{rest}."
     sign = "-" if row["net_m2"] < 0 else "+"
     if not row["moved"]:
         return f": no change that can be told {since(row)} ({sign}{spread})."
+    return f": no change of area that can be told {since(row)} ({sign}{spread}), but {_moved(row, units)}."
+
+
+def _changed(row: Row, units: str, spread: str) -> str:
+    width, length = shown("width", units), shown("length", units)
+    verb = "lost" if row["net_m2"] < 0 else "gained"
+    back = f"; {_metres(row['lost_edge_m'], length)} of turf edge to win back" if row["lost_edge_m"] > 0 else ""
+    return f"{verb} {spread}, mean {width.text(abs(row['retreat_m']))} of edge{back}"
+
+
+def _moved(row: Row, units: str) -> str:
+    length = shown("length", units)
     ways = [(row["lost_edge_m"], "in"), (row["won_edge_m"], "out")]
-    moved = " and ".join(f"{_metres(metres, length)} of its edge further {way}" for metres, way in ways if metres > 0)
-    return f": no change of area that can be told {since(row)} ({sign}{spread}), but {moved} than the surveys explain."
+    first, *rest = [(_metres(metres, length), way) for metres, way in ways if metres > 0]
+    more = "".join(f" and {metres} further {way}" for metres, way in rest)
+    return f"{first[0]} of its edge lie further {first[1]}{more} than the surveys explain"
 
 
 def _metres(value: float, how) -> str:
@@ -140,7 +178,7 @@ def total_sentences(compared: Comparison, units: str = "metric") -> list[str]:
     between = f" from {first} to {last}" if "not given" not in (first, last) else ""
     made = []
     for row in plain_rows(compared.drift.totals):
-        spread = f"{area.number(abs(row['net_m2']))} ± {area.text(row['plus_minus_m2'])}"
+        spread = _spread(row, units)
         share = f"{abs(row['net_m2']) / row['old_m2']:.1%}".replace("%", " %")
         count = f"{row['patches']} {'patch' if row['patches'] == 1 else 'patches'}"
         if row["changed"]:
@@ -160,7 +198,8 @@ def total_sentences(compared: Comparison, units: str = "metric") -> list[str]:
 def drift_notes(compared: Comparison) -> list[str]:
     """What the reader must know about the comparison."""
     drift = compared.drift
-    notes = [DRIFT_NOTE]
+    was, now = (_cm(span) for span in drift.edge_sd_m)
+    notes = [DRIFT_NOTE, f"Standard deviation of an edge: {was} in the older survey, {now} in the newer."]
     east, north = drift.offset_m
     off = math.hypot(east, north)
     if off > drift.doubt_m:
@@ -176,6 +215,19 @@ def drift_notes(compared: Comparison) -> list[str]:
     if drift.left_out:
         notes.append(f"Only in one of the surveys, and left out: {', '.join(map(one_line, drift.left_out))}.")
     return notes
+
+
+def _cm(span: tuple[float, float]) -> str:
+    """
+    The best and the worst accuracy of a survey.
+
+    Examples
+    --------
+    >>> _cm((0.05, 0.05)), _cm((0.05, 0.3))
+    ('5 cm', '5 to 30 cm')
+    """
+    best, worst = (f"{100 * one:.3g}" for one in span)
+    return f"{best} cm" if best == worst else f"{best} to {worst} cm"
 
 
 def _quarter(east: float, north: float) -> str:

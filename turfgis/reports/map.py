@@ -162,8 +162,10 @@ def _surface_layers(
     return layers
 
 
-def _background_layers(background: GeoDataFrame, corner: tuple[float, float]) -> list[tuple[str, str, folium.GeoJson]]:
-    """Label, kind and layer of each thing drawn behind or over the turf that is not measured: paths, sprinklers ..."""
+def _background_layers(
+    background: GeoDataFrame, corner: tuple[float, float]
+) -> list[tuple[dict[str, str], folium.GeoJson]]:
+    """What the page says of each thing drawn behind or over the turf that is not measured, and its layer."""
     if background.empty:
         return []
     kinds = background.geometry.geom_type.str.replace("Multi", "").replace(
@@ -171,7 +173,8 @@ def _background_layers(background: GeoDataFrame, corner: tuple[float, float]) ->
     )
     layers = []
     labels = background["label"].map(words)
-    for number, (label, kind) in enumerate(dict.fromkeys(zip(labels, kinds, strict=True))):
+    inks = background["ink"].map(words) if "ink" in background else labels.map(lambda _: "")
+    for number, (label, kind, ink) in enumerate(dict.fromkeys(zip(labels, kinds, inks, strict=True))):
         shapes = {0: as_one(background.geometry[(labels == label) & (kinds == kind)], kind)}
         style = {"className": f"behind {kind}", "color": INK, "weight": 1.6, "interactive": False}
         if kind == "point":
@@ -179,8 +182,15 @@ def _background_layers(background: GeoDataFrame, corner: tuple[float, float]) ->
             style |= {"radius": 3, "weight": 1, "fillColor": "#ffffff", "fillOpacity": 1}
         else:
             options = {}
-            style |= {"fillOpacity": 0.08} if kind == "area" else {"fill": False, "dashArray": "6 3", "opacity": 0.75}
-        layers.append((label, kind, _shapes(shapes, corner, f"background_{number}", style, **options)))
+            if ink:
+                style |= {"color": ink, "weight": 4.0 if kind == "line" else 1.0, "fill": kind == "area"}
+                style |= {"fillColor": ink, "fillOpacity": 0.55}
+            else:
+                style |= (
+                    {"fillOpacity": 0.08} if kind == "area" else {"fill": False, "dashArray": "6 3", "opacity": 0.75}
+                )
+        said = {"label": label, "kind": kind} | ({"ink": ink} if ink else {})
+        layers.append((said, _shapes(shapes, corner, f"background_{number}", style, **options)))
     return layers
 
 
@@ -234,7 +244,8 @@ def render_map(
     hole_lines
         Lines from tee to green with column ``hole``; may be empty.
     background
-        What else is drawn, with column ``label`` (paths, sprinklers ...); may be empty.
+        What else is drawn, with column ``label`` (paths, sprinklers ...); may be empty. A column ``ink`` gives what is
+        to stand out a colour of its own: ``#b0103a``.
     surfaces
         Names of surfaces, top of the pile first.
     units
@@ -269,7 +280,7 @@ def render_map(
     layers = _surface_layers(patches, corner, surfaces, fills)
     behind = _background_layers(background, corner)
     play = _hole_line_layer(hole_lines, corner)
-    for layer in (*layers.values(), *(layer for _, _, layer in behind), *filter(None, [play])):
+    for layer in (*layers.values(), *(layer for _, layer in behind), *filter(None, [play])):
         layer.add_to(course)
     image_host, credits = "", [text for text in (attribution, "Drawn with Leaflet") if text]
     picture = None
@@ -297,7 +308,7 @@ def render_map(
             said | paint(number, fills[said["name"]]) | {"layer": layers[said["name"]].get_name()}
             for number, said in enumerate(describe_surfaces(patches, surfaces, units))
         ],
-        "background": [{"label": label, "kind": kind, "layer": layer.get_name()} for label, kind, layer in behind],
+        "background": [said | {"layer": layer.get_name()} for said, layer in behind],
         "play": play.get_name() if play else None,
         "picture": {"layer": picture.get_name(), "credit": tiles[1]} if picture and tiles else None,
         "holes": hole_labels(patches, hole_lines),

@@ -10,6 +10,7 @@ from io import BytesIO
 from itertools import chain, count
 from typing import TYPE_CHECKING
 
+import geopandas as gpd
 import pandas as pd
 
 from turfgis.estimates.course import Course
@@ -72,7 +73,15 @@ def every_finding(course: Course) -> list[Finding]:
     return errors_first([*course.findings, *overlap_findings(measure_overlaps(measured))])
 
 
-def map_page(course: Course, units: str, mowing: pd.DataFrame | None = None, orders: Iterable[Order] = ()) -> str:
+def map_page(
+    course: Course,
+    units: str,
+    mowing: pd.DataFrame | None = None,
+    orders: Iterable[Order] = (),
+    *,
+    told: pd.DataFrame | None = None,
+    over: gpd.GeoDataFrame | None = None,
+) -> str:
     """
     The area map as one HTML page.
 
@@ -82,15 +91,19 @@ def map_page(course: Course, units: str, mowing: pd.DataFrame | None = None, ord
         The course and how figures are shown.
     mowing, orders
         What a tap on a patch tells besides its area.
+    told
+        More of that: ``patch``, ``label`` and ``text``.
+    over
+        Lines and areas drawn over the course: ``label``, ``ink`` and shape.
     """
     measured, facts = course.measured, course_facts(course, units)
     wanted = course.settings.map if course.settings else None
     return render_map(
         title=facts.name,
         patches=measured.patches.to_crs(DEGREES),
-        facts=_patch_facts(mowing, orders, units),
+        facts=pd.concat([_patch_facts(mowing, orders, units), *([] if told is None else [told])]),
         hole_lines=measured.hole_lines.to_crs(DEGREES),
-        background=measured.background.to_crs(DEGREES),
+        background=_with_over(measured.background.to_crs(DEGREES), over),
         surfaces=list(course.drawing.order),
         units=units,
         surveyed=facts.surveyed,
@@ -99,6 +112,13 @@ def map_page(course: Course, units: str, mowing: pd.DataFrame | None = None, ord
         attribution=facts.attribution,
         tiles=(wanted.tiles, wanted.tiles_credit) if wanted and wanted.tiles else None,
     )
+
+
+def _with_over(background: gpd.GeoDataFrame, over: gpd.GeoDataFrame | None) -> gpd.GeoDataFrame:
+    if over is None or over.empty:
+        return background
+    rows = pd.concat([background, over.to_crs(DEGREES)], ignore_index=True)
+    return gpd.GeoDataFrame(rows, geometry="geometry", crs=DEGREES)
 
 
 def _patch_facts(mowing: pd.DataFrame | None, orders: Iterable[Order], units: str) -> pd.DataFrame:

@@ -329,7 +329,7 @@
     addSwitch(byId("legend"), surface.layer, true, [SIGNS.surface(surface), text], turnLayer(surface.layer));
   }
   const more = byId("more");
-  const named = (kind, text) => [SIGNS.other(kind), make("span", "switch-name", text)];
+  const named = (kind, text, ink) => [SIGNS.other(kind, ink), make("span", "switch-name", text)];
   if (content.holes.length) {
     const turn = (on) => (on ? map.addLayer(numbers) : map.removeLayer(numbers));
     addSwitch(more, "numbers", true, named("number", "Hole numbers"), turn);
@@ -337,7 +337,7 @@
   if (content.play) addSwitch(more, content.play, true, named("play", "Lines of play"), turnLayer(content.play));
   for (const behind of content.background) {
     const on = map.hasLayer(window[behind.layer]);
-    addSwitch(more, behind.layer, on, named(behind.kind, behind.label), turnLayer(behind.layer));
+    addSwitch(more, behind.layer, on, named(behind.kind, behind.label, behind.ink), turnLayer(behind.layer));
   }
   if (content.picture) addPicture();
   byId("more-title").hidden = !more.children.length;
@@ -375,7 +375,9 @@
     const dotted = { ...line, "stroke-dasharray": "1 5" };
     if (shown(content.play)) over.push({ features: features(content.play), style: dotted });
     for (const behind of content.background.filter((one) => shown(one.layer))) {
-      const style = behind.kind === "point" ? { ...line, "stroke-width": 5 } : { ...line, "stroke-dasharray": "6 3" };
+      let style = behind.kind === "point" ? { ...line, "stroke-width": 5 } : { ...line, "stroke-dasharray": "6 3" };
+      if (behind.ink && behind.kind === "area") style = { fill: behind.ink, "fill-opacity": 0.55, stroke: "none" };
+      else if (behind.ink) style = { ...line, stroke: behind.ink, "stroke-width": 3 };
       over.push({ features: features(behind.layer), style });
     }
     PAPER.drawSheet({

@@ -22,8 +22,10 @@ const SIGNS = (() => {
     return svg;
   }
 
-  function other(kind) {
-    const { tag, ...given } = OTHERS[kind] || OTHERS.none;
+  function other(kind, ink) {
+    const { tag, ...drawn } = OTHERS[kind] || OTHERS.none;
+    const strong = kind === "area" ? { fill: ink, "fill-opacity": 0.55 } : { "stroke-width": 4, "stroke-dasharray": "none" };
+    const given = ink ? { ...drawn, ...strong, stroke: ink } : drawn;
     const svg = frame();
     PAPER.draw(tag, { stroke: "#2a2f2c", fill: "none", ...given }, svg);
     if (kind === "number") {
