@@ -64,10 +64,9 @@ def drift_pdf(compared: Comparison, units: str = "metric") -> bytes:
     first, last = compared.days
     facts = replace(course_facts(compared.course, units), surveyed=f"{first} and {last}")
     rows = drift_rows(compared)
-    drawn = [
-        (row, at) for row, at in zip(rows, _places(compared, rows), strict=True) if row["told"] in ("changed", "moved")
-    ]
-    side = _side(compared, [at for _, at in drawn])
+    drawn = [row for row in rows if row["told"] in ("changed", "moved")]
+    places = _places(compared, drawn)
+    side, area = _side(compared, places), shown("area", units)
     data = {
         **page_data("Change since an earlier survey", facts, units),
         "note": one_line(f"{first} to {last}" if "not given" not in (first, last) else "Days of survey not given"),

@@ -185,10 +185,10 @@ def _background_layers(
             if ink:
                 style |= {"color": ink, "weight": 4.0 if kind == "line" else 1.0, "fill": kind == "area"}
                 style |= {"fillColor": ink, "fillOpacity": 0.55}
+            elif kind == "area":
+                style |= {"fillOpacity": 0.08}
             else:
-                style |= (
-                    {"fillOpacity": 0.08} if kind == "area" else {"fill": False, "dashArray": "6 3", "opacity": 0.75}
-                )
+                style |= {"fill": False, "dashArray": "6 3", "opacity": 0.75}
         said = {"label": label, "kind": kind} | ({"ink": ink} if ink else {})
         layers.append((said, _shapes(shapes, corner, f"background_{number}", style, **options)))
     return layers
