@@ -101,10 +101,10 @@ def course(tmp_path):
 
 
 def drawing(rectangles):
-    """Rectangles beside one another, far enough apart that nothing thrown past one lands on the next."""
+    """Rectangles beside one another, so far apart that nothing thrown past one lands on the next; some lie higher."""
     features, x = [], CORNER[0]
-    for surface, hole, width, height in rectangles:
-        y = CORNER[1]
+    for surface, hole, width, height, *higher in rectangles:
+        y = CORNER[1] + sum(higher)
         ring = [[x, y], [x + width, y], [x + width, y + height], [x, y + height], [x, y]]
         shape = {"type": "Polygon", "coordinates": [ring]}
         features.append({"type": "Feature", "properties": {"kind": surface, "hole": hole}, "geometry": shape})

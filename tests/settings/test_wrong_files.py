@@ -113,6 +113,18 @@ WRONG = {
         "course.toml:5: surface.green.cutt",
         ["did you mean 'cut'"],
     ),
+    "a yard that is one number": (PLAIN + "[yard]\nat = 56.3\n", "course.toml:5: yard.at", ["[longitude, latitude]"]),
+    "a yard in words": (PLAIN + '[yard]\nat = ["56 N", "3 W"]\n', "course.toml:5: yard.at", ["in degrees"]),
+    "a yard in metres": (
+        PLAIN + "[yard]\nat = [4321000.0, 3210000.0]\n",
+        "course.toml:5: yard.at",
+        ["'[4321000.0, 3210000.0]' is no place", "such as [-2.803, 56.343]"],
+    ),
+    "unknown key in the yard": (
+        PLAIN + "[yard]\nat = [1, 2]\nplace = 3\n",
+        "course.toml:6: yard.place",
+        ["unknown key"],
+    ),
     "unknown key in a material": (
         PLAIN + SAND.replace("bulk_density", "bulk_densty"),
         "course.toml:6: material.sand.bulk_densty",

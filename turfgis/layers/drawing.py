@@ -17,9 +17,9 @@ class LayerNote:
     file, layer
         The file, relative to the drawing's folder, and the layer in it; no layer means every polygon layer.
     role
-        ``areas``; ``hole_lines``, from tee to green, which carry the number of the hole; ``background``, lines and
-        points that are only drawn on the map; or ``earlier``, areas of an earlier survey, which are compared with those
-        of today and nothing else.
+        ``areas``; ``hole_lines``, from tee to green, which carry the number of the hole; ``paths``, lines along which
+        machines drive; ``background``, lines and points that are only drawn on the map; or ``earlier``, areas of an
+        earlier survey, which are compared with those of today and nothing else.
     surface, surface_from, surfaces
         One surface for all; or the column that names it, with what its values mean; or both, and the one surface is
         that of areas without a value in the column.

@@ -16,6 +16,8 @@ from turfgis.layers.read import DrawnLayer, read_layers
 from turfgis.layers.words import hole_text
 from turfgis.measure.frame import datum_shift, local_frame, middle, project
 
+_DRIVEN = ("path", "cartpath")  # OpenStreetMap's tags of lines that a machine may drive along
+
 
 @dataclass(frozen=True)
 class Gathered:
@@ -29,10 +31,12 @@ class Gathered:
         ``accuracy_m``, ``edge_bias_m``, ``vertex_accuracy_m``, ``surveyed``, ``datum`` and the shape.
     hole_lines
         ``hole`` and line.
+    path_lines
+        Paths drawn as lines.
     background
         ``label`` and lines or points.
     frame
-        The equal-area frame that all three are in.
+        The equal-area frame that all four are in.
     findings
         What reading and naming had to say.
     openstreetmap
@@ -41,6 +45,7 @@ class Gathered:
 
     areas: gpd.GeoDataFrame
     hole_lines: gpd.GeoDataFrame
+    path_lines: gpd.GeoDataFrame
     background: gpd.GeoDataFrame
     frame: pyproj.CRS
     findings: tuple[Finding, ...]
@@ -53,6 +58,7 @@ class _Sorted:
 
     areas: list[tuple[LayerNote, DrawnLayer, gpd.GeoDataFrame]] = field(default_factory=list)
     lines: list[tuple[DrawnLayer, pd.DataFrame]] = field(default_factory=list)
+    paths: list[tuple[DrawnLayer, gpd.GeoDataFrame]] = field(default_factory=list)
     background: list[tuple[LayerNote, DrawnLayer]] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
@@ -96,6 +102,7 @@ def gather(drawing: Drawing, frame: pyproj.CRS | None = None) -> Gathered:
     return Gathered(
         areas=_areas(drawing, out, frame),
         hole_lines=_hole_lines(out, frame),
+        path_lines=_path_lines(out, frame),
         background=_background(out, frame),
         frame=frame,
         findings=(*out.findings, *_shifts(out, frame)),
@@ -111,6 +118,11 @@ def _sort(out: _Sorted, note: LayerNote, layer: DrawnLayer, known: frozenset[str
     if note.role == "hole_lines":
         out.lines.append((layer, _numbered_lines(layer, note.hole_from)))
         return
+    if note.role == "paths":
+        out.paths.append((layer, layer.lines))
+        return
+    if layer.openstreetmap and "golf" in layer.lines:
+        out.paths.append((layer, layer.lines.loc[layer.lines["golf"].isin(_DRIVEN).to_numpy(dtype=bool)]))
     if layer.openstreetmap and "golf" in layer.lines and "ref" in layer.lines:
         out.lines.append((layer, _numbered_lines(layer, "ref")))
     if layer.areas.empty:
@@ -192,6 +204,11 @@ def _hole_lines(out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:
     once = {(hole, line.wkb): line for hole, line in zip(holes, shapes, strict=True)}
     geometry = gpd.GeoSeries(list(once.values()), crs=frame)
     return gpd.GeoDataFrame({"hole": [hole for hole, _ in once]}, geometry=geometry, crs=frame)
+
+
+def _path_lines(out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:
+    shapes = [line for layer, table in out.paths for line in project(table.geometry.to_numpy(), layer.crs, frame)]
+    return gpd.GeoDataFrame(geometry=gpd.GeoSeries(shapes, crs=frame), crs=frame)
 
 
 def _background(out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:

@@ -43,6 +43,8 @@ class Measured:
         ``bias_group`` and the net shape.
     hole_lines
         ``hole`` and line, in the frame.
+    path_lines
+        Paths drawn as lines, in the frame.
     background
         ``label`` and lines or points, in the frame.
     covered
@@ -58,6 +60,7 @@ class Measured:
     patches: gpd.GeoDataFrame
     covered: pd.DataFrame
     hole_lines: gpd.GeoDataFrame
+    path_lines: gpd.GeoDataFrame
     background: gpd.GeoDataFrame
     drawn: gpd.GeoDataFrame
     ground: Ground
@@ -122,6 +125,7 @@ def measure_course(drawing: Drawing, frame: pyproj.CRS | None = None) -> Measure
         patches=patches,
         covered=covered,
         hole_lines=gathered.hole_lines,
+        path_lines=gathered.path_lines,
         background=gathered.background,
         drawn=drawn,
         ground=ground,

@@ -33,6 +33,7 @@ TABLES: dict[str, type[BaseModel]] = {
     "budget": models.BudgetSetting,
     "limit": models.Limit,
     "elevation": models.ElevationSetting,
+    "yard": models.Yard,
 }
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {

@@ -21,7 +21,7 @@ from turfgis.settings.jobs import (
 )
 from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, Sand, Seed, Turf
 from turfgis.settings.money import HourPrice, Money, Price
-from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit
+from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit, Yard
 from turfgis.settings.relief import ElevationSetting, Slope
 from turfgis.settings.suppliers import Supplier
 from turfgis.settings.values import (
@@ -80,7 +80,7 @@ class Layer(Settings):
 
     file: Text
     layer: Text | None = None
-    role: Literal["areas", "hole_lines", "background", "earlier"] = "areas"
+    role: Literal["areas", "hole_lines", "paths", "background", "earlier"] = "areas"
     surface: Text | None = None
     surface_from: Text | None = None
     surfaces: dict[str, Text] = Field(default_factory=dict)
@@ -237,6 +237,7 @@ class CourseSettings(Settings):
     budget: BudgetSetting = Field(default_factory=BudgetSetting)
     limit: dict[Text, Limit] = Field(default_factory=dict)
     elevation: ElevationSetting | None = None
+    yard: Yard | None = None
 
 
 __all__ = [
@@ -285,4 +286,5 @@ __all__ = [
     "SurfaceSetting",
     "Topdress",
     "Turf",
+    "Yard",
 ]

@@ -1,4 +1,4 @@
-"""Wages, charges on the whole budget, and limits that the club enters."""
+"""Wages, charges on the whole budget, limits that the club enters, and where its yard is."""
 
 from typing import Annotated, Any, Literal
 
@@ -16,6 +16,23 @@ class Labour(Settings):
     """``[labour]``: what an hour of work costs with everything on top of the wage."""
 
     wage: HourPrice
+
+
+def _read_place(value: Any) -> tuple[float, float]:
+    numbers = (
+        [one for one in value if isinstance(one, int | float) and not isinstance(one, bool)]
+        if isinstance(value, list)
+        else []
+    )
+    if len(numbers) != 2 or len(value) != 2 or not (abs(numbers[0]) <= 180 and abs(numbers[1]) <= 90):
+        raise InputError(f"'{value}' is no place; write [longitude, latitude] in degrees, such as [-2.803, 56.343]")
+    return float(numbers[0]), float(numbers[1])
+
+
+class Yard(Settings):
+    """``[yard]``: where machines start from and come back to. Longitude and latitude. [degrees]"""
+
+    at: Annotated[tuple[float, float], BeforeValidator(_read_place)]
 
 
 class Charge(Settings):
