@@ -33,7 +33,7 @@ def command(
     spare_drawing(opened, output)
     measured = opened.measured
     overlaps = measure_overlaps(measured)
-    findings = errors_first([*opened.findings, *overlap_findings(overlaps)])
+    findings = errors_first([*opened.findings, *opened.photo_findings, *overlap_findings(overlaps)])
     if shape == "json":
         twice = tables.plain_rows(by_surface(overlaps))
         text = tables.json_text({"findings": [asdict(finding) for finding in findings], "drawn_twice": twice})

@@ -4,14 +4,15 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import course_argument, folder_option, say_findings, spare_drawing, units_option
+from turfgis.cli.options import course_argument, folder_option, photo_option, say_findings, spare_drawing, units_option
 
 
 @click.command(name="map")
 @course_argument
 @units_option
+@photo_option
 @folder_option
-def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, output: Path) -> None:
+def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, photo: bool, output: Path) -> None:
     """
     An area map in one HTML file that needs no network.
 
@@ -25,7 +26,7 @@ def command(course: Path, crs: str | None, swap_axes: bool, units: str | None, o
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     spare_drawing(opened, file)
     system = units or opened.units
-    page = map_page(opened, system, mowing_by_patch(opened), all_orders(opened, system))
-    say_findings(opened.measured.findings)
+    page = map_page(opened, system, mowing_by_patch(opened), all_orders(opened, system), photo=photo)
+    say_findings([*opened.measured.findings, *(opened.photo_findings if photo else ())])
     write_whole(file.parent, {file.name: page.encode("utf-8")})
     click.echo(f"wrote {file}")

@@ -55,6 +55,13 @@ def format_options(function: Decorated) -> Decorated:
     )(function)
 
 
+def photo_option(function: Decorated) -> Decorated:
+    """``--no-photo``: a map without the photo of the settings."""
+    return click.option("--no-photo", "photo", flag_value=False, default=True, help="Leave the photo out of the map.")(
+        function
+    )
+
+
 # Endings of files that hold something other than the text a command prints.
 OTHER_FILES = {
     ".xlsx",
@@ -133,6 +140,8 @@ def folder_option(function: Decorated) -> Decorated:
 def spare_drawing(opened: "Course", *files: Path | None) -> None:
     """Refuse to write over the settings, or over a file that the course is read from."""
     sources = [opened.path, *(opened.drawing.folder / layer.file for layer in opened.drawing.layers)]
+    if opened.settings is not None and opened.settings.photo is not None:
+        sources.append(opened.drawing.folder / opened.settings.photo.file)
     read = {source.resolve() for source in sources}
     for file in files:
         if file is not None and file.resolve() in read:

@@ -8,6 +8,7 @@ from turfgis.cli.options import (
     course_argument,
     folder_option,
     last_option,
+    photo_option,
     say_findings,
     spare_drawing,
     typed,
@@ -24,6 +25,7 @@ from turfgis.cli.options import (
 @click.option("--hopper", metavar="WEIGHT", help="What the spreader holds, such as '800 kg', for the drop lists.")
 @last_option
 @units_option
+@photo_option
 @folder_option
 def command(
     course: Path,
@@ -34,6 +36,7 @@ def command(
     hopper: str | None,
     last: Path | None,
     units: str | None,
+    photo: bool,
     output: Path,
 ) -> None:
     """
@@ -53,9 +56,17 @@ def command(
         from turfgis.estimates.change import change_since_last
 
         change = change_since_last(opened, last)
-    files = all_outputs(opened, units or opened.units, group=group, date=date, hopper_kg=hopper_kg, change=change)
+    files = all_outputs(
+        opened,
+        units or opened.units,
+        group=group,
+        date=date,
+        hopper_kg=hopper_kg,
+        change=change,
+        photo=photo,
+    )
     spare_drawing(opened, *(output / name for name in files))
-    say_findings(opened.measured.findings)
+    say_findings([*opened.findings, *(opened.photo_findings if photo else ())])
     written, removed = write_report(output, files, opened.name, whole=group is None)
     for path in written:
         click.echo(f"wrote {path}")

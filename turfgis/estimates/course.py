@@ -22,6 +22,7 @@ if TYPE_CHECKING:  # reading the settings takes longer than measuring a single f
     import pandas as pd
 
     from turfgis.layers.findings import Finding
+    from turfgis.measure.photo import Photo
     from turfgis.measure.relief import Relief
     from turfgis.settings import CourseSettings
     from turfgis.settings.models import Job
@@ -84,6 +85,21 @@ class Course:
         return (*self.measured.findings, *(self.relief.findings if self.relief else ()))
 
     @cached_property
+    def photo(self) -> Photo | None:
+        """Its photo from the air, cut for the map, or None where the settings name none."""
+        said = self.settings.photo if self.settings else None
+        if said is None:
+            return None
+        from turfgis.measure.photo import PhotoFile, read_photo
+
+        return read_photo(PhotoFile(said.file, self.drawing.folder, said.crs, said.most), self.measured.patches)
+
+    @property
+    def photo_findings(self) -> tuple[Finding, ...]:
+        """What there is to say about the photo; apart, because only maps and checks take the time to look at it."""
+        return self.photo.findings if self.photo else ()
+
+    @cached_property
     def ground(self) -> Ground:
         """Its patches as arrays."""
         return Ground(self.measured.patches)
@@ -96,7 +112,7 @@ class Course:
         """
         other = Course(self.path, self.drawing, settings)
         same = self.settings is not None and self.settings.elevation == settings.elevation
-        for kept in ("measured", "ground", *(["relief"] if same else [])):
+        for kept in ("measured", "ground", "photo", *(["relief"] if same else [])):
             if kept in self.__dict__:
                 other.__dict__[kept] = self.__dict__[kept]
         return other

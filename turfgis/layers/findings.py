@@ -65,6 +65,11 @@ CODES: dict[str, str] = {
     "elevation_part": "the raster of heights covers a patch only in part",
     "elevation_coarse": "a patch is too small for the cells of the heights",
     "elevation_implausible": "the slopes are too steep to be true",
+    # Photo
+    "photo_unusable": "the photo cannot be read, or does not say where it lies",
+    "photo_elsewhere": "the photo shows another place",
+    "photo_empty": "there is nothing on the photo where the course lies",
+    "photo_part": "the photo shows only a part of the course",
 }
 """What each code means, in one line."""
 

@@ -9,6 +9,7 @@ is shown by our own script.
 """
 
 import re
+from collections.abc import Sequence
 from importlib.resources import files
 from typing import Any, ClassVar
 
@@ -39,6 +40,7 @@ from turfgis.reports.map_shapes import (
     in_degrees,
     is_wide,
 )
+from turfgis.reports.map_underlays import Underlay, describe_underlay
 
 OWN_PAGE = files("turfgis.reports") / "map_page"
 INK = "#2a2f2c"
@@ -61,7 +63,7 @@ class CoursePage(branca.element.Figure):
         self.policy = POLICY_MARK
         self.patterns = pattern_defs(fills)
         self.paper = "landscape" if wide else "portrait"
-        self.scripts = [_own(name) for name in ("find.js", "print.js", "signs.js", "map.js")]
+        self.scripts = [_own(name) for name in ("find.js", "print.js", "signs.js", "underlays.js", "map.js")]
 
     def drawing(self) -> str:
         """What folium draws with, without the space it puts behind each comma: a tenth of the file."""
@@ -227,6 +229,7 @@ def render_map(
     cautions: list[str] | tuple[str, ...] = (),
     attribution: str = "",
     tiles: tuple[str, str] | None = None,
+    pictures: Sequence[Underlay] = (),
 ) -> str:
     """
     The whole map as one HTML page that fetches nothing.
@@ -261,6 +264,8 @@ def render_map(
     tiles
         Address with ``{z}``, ``{x}`` and ``{y}`` of an online background, and whom to credit for it. It is off until
         the reader switches it on.
+    pictures
+        Images that lie under the shapes, such as a photo; the first one lowest.
 
     Raises
     ------
@@ -311,6 +316,7 @@ def render_map(
         "background": [said | {"layer": layer.get_name()} for said, layer in behind],
         "play": play.get_name() if play else None,
         "picture": {"layer": picture.get_name(), "credit": tiles[1]} if picture and tiles else None,
+        "underlays": [describe_underlay(one) for one in pictures],
         "holes": hole_labels(patches, hole_lines),
         "patches": describe_patches(patches, facts, surfaces, units),
     }

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import geopandas as gpd
 import pandas as pd
 
-from turfgis.estimates.course import Course
+from turfgis.estimates.course import Course, survey_words
 from turfgis.estimates.mowing import estimate_mowing, mowers_of, mowing_by_surface
 from turfgis.estimates.order import Order
 from turfgis.layers.findings import Finding, errors_first
@@ -23,6 +23,7 @@ from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.facts import Facts, plain_words
 from turfgis.reports.layers import write_patches
 from turfgis.reports.map import render_map
+from turfgis.reports.map_underlays import Underlay
 from turfgis.reports.orders import in_order, order_json, weight
 from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet_pdf
 from turfgis.reports.workbook import write_workbook
@@ -67,10 +68,10 @@ def all_orders(course: Course, units: str, group: str | None = None, takeoff: Ta
     return [order for name in groups for order in orders_for(course, name, None, units, takeoff)] if using else []
 
 
-def every_finding(course: Course) -> list[Finding]:
+def every_finding(course: Course, *, photo: bool = True) -> list[Finding]:
     """All findings about the drawing, and what was drawn twice; errors first."""
-    measured = course.measured
-    return errors_first([*course.findings, *overlap_findings(measure_overlaps(measured))])
+    found = [*course.findings, *(course.photo_findings if photo else ())]
+    return errors_first([*found, *overlap_findings(measure_overlaps(course.measured))])
 
 
 def map_page(
@@ -81,6 +82,7 @@ def map_page(
     *,
     told: pd.DataFrame | None = None,
     over: gpd.GeoDataFrame | None = None,
+    photo: bool = True,
 ) -> str:
     """
     The area map as one HTML page.
@@ -95,6 +97,8 @@ def map_page(
         More of that: ``patch``, ``label`` and ``text``.
     over
         Lines and areas drawn over the course: ``label``, ``ink`` and shape.
+    photo
+        Whether the photo of the settings lies under the map.
     """
     measured, facts = course.measured, course_facts(course, units)
     wanted = course.settings.map if course.settings else None
@@ -111,6 +115,26 @@ def map_page(
         cautions=sheet_cautions("map"),
         attribution=facts.attribution,
         tiles=(wanted.tiles, wanted.tiles_credit) if wanted and wanted.tiles else None,
+        pictures=[photo_under(course, units)] if photo and course.photo and course.photo.pictures else [],
+    )
+
+
+def photo_under(course: Course, units: str) -> Underlay:
+    """The photo of a course as the map shows it."""
+    photo, said = course.photo, course.settings.photo if course.settings else None
+    assert photo is not None
+    assert said is not None
+    length = shown("width", units)
+    grain = f"{length.text(photo.pixel_m)} a pixel"
+    if photo.green_pixel_m < photo.pixel_m:
+        grain += f", {length.text(photo.green_pixel_m)} on greens"
+    taken = f"taken {survey_words([said.taken.isoformat()])}" if said.taken else ""
+    return Underlay(
+        label="Air photo",
+        note="; ".join(filter(None, [taken, grain])),
+        credit=said.credit,
+        images=[(picture.bounds, picture.content, "image/jpeg") for picture in photo.pictures],
+        on=True,
     )
 
 
@@ -219,6 +243,7 @@ def all_outputs(
     date: str = "",
     hopper_kg: float | None = None,
     change: Change | None = None,
+    photo: bool = True,
 ) -> dict[str, Content]:
     """
     All sheets, tables and the map.
@@ -235,6 +260,8 @@ def all_outputs(
         What the spreader holds, for the drop lists. [kg]
     change
         What changed since last year, for the pages of the budget.
+    photo
+        Whether the photo of the settings lies under the map.
 
     Returns
     -------
@@ -242,12 +269,12 @@ def all_outputs(
     """
     facts = course_facts(course, units)
     patches = course.measured.with_covered(course.with_slopes(course.measured.patches))
-    year, findings = takeoff_of(course), every_finding(course)
+    year, findings = takeoff_of(course), every_finding(course, photo=photo)
     mowing, orders = mowing_by_patch(course), all_orders(course, units, group, year)
     takeoff = year.table("month") if year else None
     rows = tables.areas_rows(patches, by="patch", order=course.drawing.order)
     files: dict[str, Content] = {
-        "map.html": map_page(course, units, mowing, orders).encode("utf-8"),
+        "map.html": map_page(course, units, mowing, orders, photo=photo).encode("utf-8"),
         "area_schedule.pdf": area_schedule_pdf(patches, facts, units, order=course.drawing.order),
         "areas.csv": tables.csv_text(rows).encode("utf-8"),
         "areas.json": tables.json_text(rows).encode("utf-8"),

@@ -34,6 +34,7 @@ TABLES: dict[str, type[BaseModel]] = {
     "limit": models.Limit,
     "elevation": models.ElevationSetting,
     "yard": models.Yard,
+    "photo": models.PhotoSetting,
 }
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {
@@ -110,7 +111,7 @@ def _not_a_list(where: Path, given: Any) -> str:
 
 
 def _not_a_table(where: Path, given: Any) -> str:
-    if where in (("map",), ("elevation",)):
+    if where in (("map",), ("elevation",), ("photo",)):
         return f"write it as a table: [{where[0]}], and its keys below"
     if where[0] in LISTED:
         return f"{_toml(given)} is not a table; write [[{where[0]}]], and its keys below"

@@ -21,6 +21,7 @@ from turfgis.settings.jobs import (
 )
 from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, Sand, Seed, Turf
 from turfgis.settings.money import HourPrice, Money, Price
+from turfgis.settings.photo import PhotoSetting
 from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit, Yard
 from turfgis.settings.relief import ElevationSetting, Slope
 from turfgis.settings.suppliers import Supplier
@@ -238,6 +239,7 @@ class CourseSettings(Settings):
     limit: dict[Text, Limit] = Field(default_factory=dict)
     elevation: ElevationSetting | None = None
     yard: Yard | None = None
+    photo: PhotoSetting | None = None
 
 
 __all__ = [
@@ -270,6 +272,7 @@ __all__ = [
     "Mow",
     "Overseed",
     "Overthrow",
+    "PhotoSetting",
     "Price",
     "Purchase",
     "RepairTurf",

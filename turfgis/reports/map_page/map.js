@@ -31,8 +31,12 @@
   byId("title").textContent = content.title;
   const surveyed = content.surveyed ? `. Surveyed: ${content.surveyed}` : "";
   byId("surveyed").textContent = `Areas and heights of cut${surveyed}`;
-  byId("credit").textContent = content.credits.join(" · ");
-  byId("paper-credit").textContent = content.attribution;
+  const crediting = new Map(); // whom to name for what is on, by its label
+  function showCredits() {
+    byId("credit").textContent = [...crediting.values(), ...content.credits].join(" · ");
+    byId("paper-credit").textContent = [...crediting.values(), content.attribution].filter(Boolean).join(" · ");
+  }
+  showCredits();
   byId("accuracy").textContent = content.accuracy;
   sentences(byId("notes"), content.notes, "li");
   // On paper long notes are set smaller, so that they and the map share one sheet.
@@ -339,8 +343,31 @@
     const on = map.hasLayer(window[behind.layer]);
     addSwitch(more, behind.layer, on, named(behind.kind, behind.label, behind.ink), turnLayer(behind.layer));
   }
+  content.underlays.forEach(addUnderlay);
   if (content.picture) addPicture();
   byId("more-title").hidden = !more.children.length;
+
+  // Images inside this file: a photo, shaded relief, readings. Shapes over one become clear, but for their outlines.
+  function addUnderlay(one, number) {
+    one.layer = UNDERLAYS.layerOf(map, one, number);
+    const text = make("span", "switch-text");
+    text.append(make("span", "switch-name", one.label));
+    if (one.note) text.append(make("span", "switch-area", one.note));
+    if (one.legend.length) text.append(UNDERLAYS.legend(one));
+    const turn = (on) => {
+      if (on) one.layer.addTo(map);
+      else one.layer.remove();
+      if (on && one.credit) crediting.set(one.label, one.credit);
+      else crediting.delete(one.label);
+      showCredits();
+      document.body.classList.toggle("with-underlay", shownUnder().length > 0);
+    };
+    addSwitch(more, one.label, one.on, [SIGNS.other("photo"), text], turn);
+    if (one.on) turn(true);
+  }
+  function shownUnder() {
+    return content.underlays.filter((one) => map.hasLayer(one.layer));
+  }
 
   // The only thing that ever asks the network, and only while it is switched on. Without signal it stays empty.
   function addPicture() {
@@ -356,7 +383,9 @@
       if (on) picture.addTo(map);
       else picture.remove();
       said.textContent = on ? "asking" : "needs signal";
-      byId("credit").textContent = [...(on ? [content.picture.credit] : []), ...content.credits].join(" · ");
+      if (on) crediting.set("", content.picture.credit);
+      else crediting.delete("");
+      showCredits();
     });
   }
 
@@ -384,6 +413,7 @@
       svg: byId("paper"),
       scaleText: byId("paper-scale"),
       bounds: printed || whole,
+      under: shownUnder().flatMap((one) => one.images),
       surfaces,
       over,
       holes: map.hasLayer(numbers) ? content.holes : [],

@@ -95,10 +95,14 @@ const PAPER = (() => {
     }
   }
 
-  function drawSurface(surface, number, features, point, svg) {
+  function drawSurface(surface, number, features, point, svg, clear) {
     const outline = features.map((feature) => pathOf(feature.geometry, point)).join("");
     const shape = { d: outline, "fill-rule": "evenodd", "clip-rule": "evenodd" };
-    draw("path", { ...shape, fill: surface.tint }, svg);
+    draw("path", { ...shape, fill: surface.tint, "fill-opacity": clear ? UNDERLAYS.CLEAR : 1 }, svg);
+    if (clear) {
+      draw("path", { ...shape, fill: "none", stroke: UNDERLAYS.EDGE, "stroke-width": surface.edge }, svg);
+      return;
+    }
     const clip = draw("clipPath", { id: `paper-clip-${number}` }, svg);
     draw("path", shape, clip);
     const boxes = features.flatMap((feature) => boxesOf(feature.geometry, point));
@@ -116,9 +120,9 @@ const PAPER = (() => {
     });
   }
 
-  // surfaces: from the bottom up, each with its features; over: what lies on them, each {features, style}; holes: as in
+  // under: images beneath them all; surfaces: from the bottom up, each with its features; over: what lies on them, each {features, style}; holes: as in
   // the content, or none.
-  function drawSheet({ svg, scaleText, bounds, surfaces, over, holes, greens, units, paper }) {
+  function drawSheet({ svg, scaleText, bounds, under, surfaces, over, holes, greens, units, paper }) {
     const sheet = SHEETS[paper];
     const project = (at) => L.CRS.EPSG3857.project(at);
     const low = project(bounds.getSouthWest());
@@ -133,7 +137,11 @@ const PAPER = (() => {
     };
     svg.replaceChildren();
     svg.setAttribute("viewBox", `0 0 ${sheet.width} ${sheet.height}`);
-    surfaces.forEach(({ surface, features }, number) => drawSurface(surface, number, features, point, svg));
+    const ofPlace = (at) => project(L.latLng(at));
+    for (const image of under) UNDERLAYS.drawImage(image, ofPlace, { low, high, scale, left, top }, svg);
+    surfaces.forEach(({ surface, features }, number) =>
+      drawSurface(surface, number, features, point, svg, under.length > 0),
+    );
     for (const { features, style } of over) {
       const d = features.map((feature) => pathOf(feature.geometry, point)).join("");
       draw("path", { d, "stroke-linecap": "round", ...style }, svg);
