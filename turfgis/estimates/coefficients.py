@@ -110,7 +110,8 @@ def propose_coefficients(actuals: Actuals) -> list[Coefficient]:
             if line.key:
                 by_machine.setdefault(line.key, []).extend(seen)
     machines = actuals.takeoff.settings.machine
-    return found + [_efficiency(key, machines[key], seen) for key, seen in by_machine.items()]
+    handbook = {key: seen for key, seen in by_machine.items() if machines[key].efficiency is not None}
+    return found + [_efficiency(key, machines[key], seen) for key, seen in handbook.items()]
 
 
 def _hoppers(actuals: Actuals) -> list[Coefficient]:

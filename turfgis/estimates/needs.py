@@ -10,9 +10,9 @@ import numpy as np
 from turfgis.errors import SettingsError
 from turfgis.estimates.course import Course, members
 from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.estimates.times import Mower, patch_times
 from turfgis.estimates.works import Factors, material_rate
 from turfgis.formulas.chance import Figure, product_moments
-from turfgis.formulas.mowing import mowing_time
 from turfgis.formulas.tines import hole_volume
 from turfgis.layers.findings import listed
 from turfgis.measure.strips import overthrow_areas
@@ -24,6 +24,7 @@ from turfgis.settings.models import (
     Job,
     Machine,
     Material,
+    Mow,
     Purchase,
     Sand,
 )
@@ -308,14 +309,21 @@ def _within_reach(place: Place, reach: float) -> np.ndarray:
 
 
 def _machine_needs(place: Place, key: str, machine: Machine, settings: CourseSettings) -> list[Need]:
-    """Time of a machine by the handbook, and of those who drive it."""
-    cut = (machine.width, machine.speed, machine.efficiency, machine.overlap)
+    """
+    Time of a machine, and of those who drive it.
+
+    For the spread it grows with the area by what a square metre of passes takes; turns and rounds stay as they are.
+    """
+    mower, cuts = Mower.of(key, machine), isinstance(place.job, Mow)
 
     def measure() -> tuple[np.ndarray, np.ndarray]:
-        cutting, clean_up = mowing_time(place.net_m2, place.perimeter_m, *cut)
-        return cutting + clean_up, place.on * float(mowing_time(1.0, 0.0, *cut)[0])
+        times = patch_times(place.course, mower, place.on, cuts=cuts)
+        seconds, slope = np.zeros(len(place.on)), np.zeros(len(place.on))
+        seconds[place.on], slope[place.on] = times.total, times.per_m2
+        return seconds, slope
 
-    seconds, slope = place.course.ground.once(("machine", id(place.on), cut), measure)
+    clippings = tuple((name, one.clippings) for name, one in settings.surface.items()) if mower.box else ()
+    seconds, slope = place.course.ground.once(("machine", id(place.on), mower, cuts, clippings), measure)
     needs = [place.need("machine", key, "s", {}, ground=seconds, weights=slope)]
     counted = settings.labour is not None or "operators" in machine.model_fields_set
     if counted and machine.operators:

@@ -9,9 +9,11 @@ drawn only for one shape and one direction, when they are asked for.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import shapely
+from shapely import MultiLineString
 from shapely.geometry.base import BaseGeometry
 
 from turfgis.errors import InputError
@@ -126,7 +128,7 @@ def measure_passes(
 
 def lay_passes(
     shape: BaseGeometry, width: float, overlap: float = 0.0, clean_up: int = 1, direction: str | float = "best"
-) -> tuple[BaseGeometry, BaseGeometry]:
+) -> tuple[MultiLineString, MultiLineString]:
     """
     Draw the rounds and the passes over one shape.
 
@@ -146,10 +148,10 @@ def lay_passes(
     fresh = width - overlap
     offsets = width / 2 + fresh * np.arange(clean_up)
     rings = [part for offset in offsets for part in shapely.get_parts(shapely.boundary(_inside(shape, offset)))]
-    left = _inside(shape, clean_up * fresh) if clean_up else shape
+    left: BaseGeometry = _inside(shape, clean_up * fresh) if clean_up else shape
     (degrees,), _, _ = _passes(np.array([left], dtype=object), fresh, direction)
     lines = [] if np.isnan(degrees) else _scan_lines(left, fresh, float(degrees))
-    return shapely.multilinestrings(rings), shapely.multilinestrings(lines)
+    return _together(rings), _together(lines)
 
 
 def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -173,7 +175,11 @@ def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return np.hstack([points[:-1], points[1:]])[follows], whose[of][ring[1:][follows]]
 
 
-def _inside(shapes, distance: float):
+def _together(lines: list) -> MultiLineString:
+    return MultiLineString(lines)
+
+
+def _inside(shapes: Any, distance: float) -> Any:
     """Ground further from the edge than so much."""
     return shapely.buffer(shapes, -distance, quad_segs=ARC_SEGMENTS)
 
@@ -189,22 +195,20 @@ def _rounds(shapes: np.ndarray, width: float, fresh: float, clean_up: int) -> tu
 
 def _passes(left: np.ndarray, fresh: float, direction: str | float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Direction, number and length of the passes over what the rounds leave."""
-    found = tuple(np.full(len(left), value) for value in (np.nan, 0.0, 0.0))
+    degrees, count, metres = (np.full(len(left), value) for value in (np.nan, 0.0, 0.0))
     there = shapely.area(left) > NOTHING_M2
     if not there.any():
-        return found
+        return degrees, count, metres
     tried = DIRECTIONS if isinstance(direction, str) else np.array([direction])
     edges, shape = edges_of(left[there])
     passes, length = passes_over_shapes(edges, shape, int(there.sum()), tried, fresh)
     if direction == "turned":
-        chosen = (np.nan, passes.mean(axis=0), length.mean(axis=0))
+        count[there], metres[there] = passes.mean(axis=0), length.mean(axis=0)
     else:
         best = np.lexsort((length.round(6), passes), axis=0)[0]
         here = np.arange(passes.shape[1])
-        chosen = (tried[best], passes[best, here], length[best, here])
-    for whole, part in zip(found, chosen, strict=True):
-        whole[there] = part
-    return found
+        degrees[there], count[there], metres[there] = tried[best], passes[best, here], length[best, here]
+    return degrees, count, metres
 
 
 def _scan_lines(left: BaseGeometry, fresh: float, degrees: float) -> list[BaseGeometry]:

@@ -35,7 +35,7 @@ _HEADS = {
     "mean_slope": "mean slope",
     "steepest_slope": "steepest",
 }
-_COUNTS = {"patches", "pairs", "loads", "packs", "passes", "count"}
+_COUNTS = {"patches", "pairs", "loads", "packs", "passes", "turns", "count", "not_fitting", "direction_deg"}
 _UNITLESS = {"", "count", "share", "money", "number", "percent"}
 _SHARES = {"share", "chance_short"}
 

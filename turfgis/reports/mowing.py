@@ -1,19 +1,36 @@
-"""Mowing minutes for the screen."""
+"""Mowing minutes and passes for the screen."""
 
 import textwrap
 from collections.abc import Sequence
 
+from turfgis.measure.passes import FITS
 from turfgis.reports.cautions import sheet_cautions
-from turfgis.reports.columns import Column
+from turfgis.reports.columns import Column, column
 from turfgis.reports.screen import WIDEST, text_table
 from turfgis.reports.tables import Row
 
-_FIGURES = ["width_m", "net_m2", "cutting_minutes", "clean_up_minutes", "minutes"]
+_SHAPE = ("width_m", "direction_deg", "passes", "turns", "length_m")
+_HANDBOOK = ("width_m", "net_m2", "cutting_minutes")
+# Parts of the time, shown where any row has some.
+_PARTS = {
+    "passes_minutes": "passes",
+    "turn_minutes": "turning",
+    "clean_up_minutes": "clean up",
+    "emptying_minutes": "emptying",
+    "waiting_minutes": "waiting",
+    "driving_minutes": "driving",
+    "set_up_minutes": "set up",
+}
+_METHODS = {
+    "shape": "By the shape: passes in the direction with the fewest turns (or the one that the machine names), laid "
+    "inside its clean-up rounds; a turn from each to the next.",
+    "handbook": "By the handbook: area over field capacity, and one clean-up pass.",
+}
 
 
 def mowing_text(rows: Sequence[Row], units: str) -> str:
     """
-    Minutes for one cut as a table, with the warning that belongs to them.
+    Minutes for one cut as a table, with what is in the way of a machine and the warning that belongs to the minutes.
 
     Parameters
     ----------
@@ -22,11 +39,44 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
     units
         ``metric`` or ``us``.
     """
-    first: list[str | Column] = ["patch"] if rows and "patch" in rows[0] else ["surface", "patches"]
-    table = text_table(rows, [*first, "machine", *_FIGURES], units)
-    warnings = [
-        line
-        for text in sheet_cautions("mowing")
-        for line in textwrap.wrap(text, WIDEST, initial_indent="- ", subsequent_indent="  ")
+    patches = any(row.get("patch") for row in rows)
+    methods = list(dict.fromkeys(row["method"] for row in rows))
+    keys = (*(_HANDBOOK if methods == ["handbook"] else _SHAPE), *_PARTS, "minutes", "gain_minutes")
+    figures = [_column(key) for key in keys if key in ("width_m", "minutes") or any(row.get(key) for row in rows)]
+    first: list[str | Column] = ["patch"] if patches else ["surface", "patches"]
+    last = ["method"] if len(methods) > 1 else []
+    # machines that are tried for their width are told apart by it
+    named: list[str | Column] = [] if any("gain_minutes" in row for row in rows) else ["machine"]
+    table = text_table(rows, [*first, *named, *figures, *last], units)
+    said = [*_in_the_way(rows), *(f"{_METHODS[name]}" for name in methods if name in _METHODS)]
+    warnings = [f"- {text}" for text in sheet_cautions("mowing")]
+    return "\n".join([table, *map(_folded, said), *map(_folded, warnings)])
+
+
+def _column(key: str) -> Column:
+    if key == "gain_minutes":
+        return Column(key, "gain", "minutes", 60.0)
+    if key == "direction_deg":
+        return Column(key, "toward", "count")
+    return column(key, _PARTS.get(key))
+
+
+def _folded(text: str) -> str:
+    return textwrap.fill(text, WIDEST, subsequent_indent="  " if text.startswith("- ") else "")
+
+
+def _in_the_way(rows: Sequence[Row]) -> list[str]:
+    """Where a machine does not fit, in words."""
+    said: dict[tuple[str, str], list[str]] = {}
+    for row in rows:
+        if row.get("fits") not in (None, "yes"):
+            said.setdefault((row["machine"], row["fits"]), []).append(row["patch"])
+        elif row.get("not_fitting"):
+            count = f"{row['not_fitting']} of {row['patches']} {row['surface']}"
+            said.setdefault((row["machine"], "count"), []).append(count)
+    return [
+        f"{machine}: does not fit everywhere ({', '.join(where)}); see --by patch."
+        if code == "count"
+        else f"{machine}: {FITS[code]} ({', '.join(where)})."
+        for (machine, code), where in said.items()
     ]
-    return "\n".join([table, "By the handbook: area over field capacity, and one clean-up pass.", *warnings])
