@@ -180,7 +180,7 @@ def mowing_by_surface(by_patch: pd.DataFrame) -> list[dict]:
         row = {"surface": surface, "patch": None, "machine": machine, "width_m": float(width), "patches": len(group)}
         total = {name: float(group[name].to_numpy().sum()) for name in sums}
         known = {name: None if np.isnan(value) else value for name, value in total.items()}
-        fits = None if method == "handbook" else int((group["fits"] != "yes").sum())
+        fits = None if method == "handbook" else int(np.sum(group["fits"].to_numpy() != "yes"))
         rows.append({**row, **known, "method": method, "not_fitting": fits})
     return rows
 
