@@ -381,3 +381,29 @@ def test_photo_shows_what_is_drawn(course):
     assert sand > green + 30
     assert water < apron - 30
     assert green > apron + 10
+
+
+# --- the older survey -----------------------------------------------------------------------------
+
+
+def test_older_survey_is_redrawn(redrawn):
+    again, there = (gpd.read_file(folder / "survey_2019.gpkg") for folder in (redrawn, DEMO))
+    assert again.drop(columns="geometry").equals(there.drop(columns="geometry"))
+    assert again.geometry.geom_equals_exact(there.geometry, tolerance=0.001).all()
+
+
+def test_greens_were_larger_then_but_for_three(course):
+    """Losses as in the trade: inches a year, some tenths of the area in decades; three greens kept their edge."""
+    then, now = gpd.read_file(DEMO / "survey_2019.gpkg"), course["greens"]
+    assert len(then) == len(now) - 1  # the practice green is younger
+    pairs = then.sjoin(now[["geometry"]], predicate="intersects")
+    lost = 1 - now.area.loc[pairs["index_right"]].to_numpy() / pairs.area.to_numpy()
+    assert (abs(lost) < 0.005).sum() == 3
+    assert ((lost > 0.015) & (lost < 0.12)).sum() == 15
+    assert then.is_valid.all()
+
+
+def test_older_greens_keep_off_the_sand(course):
+    """No green ever ran into a bunker."""
+    then = gpd.read_file(DEMO / "survey_2019.gpkg")
+    assert not then.sjoin(course["bunkers"][["geometry"]].make_valid().to_frame("geometry"), how="inner").shape[0]

@@ -1,6 +1,7 @@
 """``turfgis change --areas``: what changed on the ground."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -60,7 +61,8 @@ def compare_areas(
     days = [_day(text) for text in surveyed]
     widths = [typed("--accuracy", text, "length", zero=True) for text in accuracy]
     course, found = open_surveys(paths, surveyed=days, accuracy=widths, crs=crs)
-    spare_drawing(course, output)
+    for _, drawing in found:
+        spare_drawing(replace(course, drawing=drawing), output)
     compared = compare_surveys(course, found)
     for survey in compared.surveys:
         say_findings(survey.measured.findings)

@@ -87,8 +87,8 @@ def open_surveys(
     for option, given in (("--surveyed", surveyed), ("--accuracy", accuracy)):
         if given and len(given) != sum(unsaid):
             raise SettingsError(
-                f"{option} is given {len(given)} times for {sum(unsaid)} files without settings; give it once for each "
-                "such file, in their order (a course says it in its settings)"
+                f"{option}: given for {len(given)}, but {sum(unsaid)} of the surveys come as files without settings; "
+                "give it once for each of those, in their order (a course says it in its settings)"
             )
     if (crs is not None or swap_axes) and not any(unsaid):
         raise SettingsError("--crs and --swap-axes are for files without settings, and there is none among these")

@@ -188,8 +188,8 @@ def _clean(shapes: np.ndarray) -> np.ndarray:
 
 def _apart(old: Survey, new: Survey, before: gpd.GeoDataFrame, after: gpd.GeoDataFrame) -> str:
     """Why nothing matches."""
-    places = [shapely.union_all(shapely.envelope(side.geometry.to_numpy())) for side in (before, after)]
-    gap = float(shapely.distance(*places))
+    was, now = before.total_bounds, after.total_bounds
+    gap = float(np.hypot(*np.maximum(0.0, np.maximum(now[:2] - was[2:], was[:2] - now[2:]))))
     if gap > 0:
         far = f"{gap / 1000:,.0f} km apart" if gap >= 1000 else f"{gap:,.0f} m apart"
         return (

@@ -1,6 +1,7 @@
 """All that was drawn, out of whatever files and reference systems, in one frame."""
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 import geopandas as gpd
@@ -185,13 +186,28 @@ def _areas(drawing: Drawing, out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFram
                 "accuracy_m": drawing.accuracy_m if note.accuracy_m is None else note.accuracy_m,
                 "edge_bias_m": drawing.edge_bias_m if note.edge_bias_m is None else note.edge_bias_m,
                 "vertex_accuracy_m": np.nan if note.vertex_accuracy_m is None else note.vertex_accuracy_m,
-                "surveyed": pd.Series([note.surveyed] * len(areas), dtype=object),
+                "surveyed": pd.Series(_days(note, areas), dtype=object),
                 "datum": (layer.crs.geodetic_crs or layer.crs).name,
                 "geometry": project(areas.geometry.to_numpy(), layer.crs, frame),
             }
         )
         tables.append(table)
     return gpd.GeoDataFrame(pd.concat(tables, ignore_index=True), geometry="geometry", crs=frame)
+
+
+def _days(note: LayerNote, areas: gpd.GeoDataFrame) -> list[str | None]:
+    """Day of survey of each area: as the drawing says it, or as a column of that name does."""
+    if note.surveyed is not None or "surveyed" not in areas:
+        return [note.surveyed] * len(areas)
+    return [_day(value) for value in areas["surveyed"]]
+
+
+def _day(value: object) -> str | None:
+    """A day as ISO text; None where a cell holds no day."""
+    try:
+        return date.fromisoformat(str(value)[:10]).isoformat()
+    except ValueError:
+        return None
 
 
 def _hole_lines(out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:

@@ -230,6 +230,13 @@ def _cm(span: tuple[float, float]) -> str:
     return f"{best} cm" if best == worst else f"{best} to {worst} cm"
 
 
+def between(compared: Comparison) -> str:
+    """Both days, or what the surveys are called where a day is not given."""
+    if "not given" in "".join(compared.days):
+        return one_line(f"{compared.surveys[0].title} to {compared.surveys[-1].title}")
+    return " to ".join(compared.days)
+
+
 def _quarter(east: float, north: float) -> str:
     """
     Where a step leads, in words.
@@ -262,8 +269,7 @@ def _days(survey: Any) -> list[str]:
 
 def drift_text(compared: Comparison, units: str = "metric") -> str:
     """The comparison for the screen: sums, the table, one sentence for each patch, and what must be known."""
-    first, last = compared.days
-    title = f"Change since an earlier survey: {first} to {last}"
+    title = f"Change since an earlier survey: {between(compared)}"
     rows = drift_rows(compared)
     lines = [*total_sentences(compared, units), "", *(drift_sentence(row, units) for row in rows), ""]
     filled = "\n".join(textwrap.fill(one_line(line), WIDEST, subsequent_indent="  ") for line in lines)

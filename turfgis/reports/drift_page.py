@@ -12,6 +12,7 @@ from turfgis.estimates.surveys import Comparison
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.drift import (
     WIN_BACK_NOTE,
+    between,
     drift_notes,
     drift_rows,
     drift_sentence,
@@ -69,7 +70,7 @@ def drift_pdf(compared: Comparison, units: str = "metric") -> bytes:
     side, area = _side(compared, places), shown("area", units)
     data = {
         **page_data("Change since an earlier survey", facts, units),
-        "note": one_line(f"{first} to {last}" if "not given" not in (first, last) else "Days of survey not given"),
+        "note": between(compared),
         "totals": [with_signs(one_line(words)) for words in total_sentences(compared, units)],
         "rows": [_line(row, units) for row in rows],
         "drawings": [
