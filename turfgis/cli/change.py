@@ -6,27 +6,23 @@ import click
 
 from turfgis.cli.options import format_options, put, say_findings, shape_wanted, spare_drawing
 from turfgis.cli.surveys import compare_areas, survey_options
+from turfgis.cli.whatif import WhatIf, put_cases, try_out, what_if_options
 
 
 @click.command(name="change")
 @click.argument("old", type=click.Path(path_type=Path))
 @click.argument("new", type=click.Path(path_type=Path), required=False)
 @click.argument("more", type=click.Path(path_type=Path), nargs=-1)
-@click.option(
-    "--set",
-    "changes",
-    multiple=True,
-    metavar="KEY=VALUE",
-    help='What if: a key of the settings with another value, such as material.sand.price="48 EUR/t".',
-)
+@what_if_options
 @survey_options
 @format_options
 def command(
     old: Path,
     new: Path | None,
     more: tuple[Path, ...],
-    changes: tuple[str, ...],
+    what_if: WhatIf,
     areas: bool,
+    units: str | None,
     shape: str | None,
     output: Path | None,
     **said,
@@ -35,8 +31,11 @@ def command(
     Why the budget changed from OLD to NEW, or would with other settings; with --areas, what changed on the ground.
 
     OLD and NEW are course folders or settings files. The difference is split into area, rate, number of times, price,
-    new and dropped jobs, and lines such as stock, packs, delivery and taxes; all parts add up to the last cent. With
-    --set (repeatable) the change is tried on NEW, or on OLD where there is no NEW; no file is altered.
+    new and dropped jobs, and lines such as stock, packs, delivery and taxes; all parts add up to the last cent.
+
+    What-ifs are tried on OLD, or on NEW where there is one; no file is altered. A file of --cases has a table
+    [case.NAME] for each, with keys as in the settings, and may have without = ["a job"] and let_grow = "file". With -o
+    the ending .xlsx writes them side by side as a workbook.
 
     With --areas, OLD, NEW and MORE are surveys, the oldest first: course folders, settings files or vector files, or
     one course whose settings hold a layer of an earlier survey (role = "earlier"). Each patch is matched with what it
@@ -44,36 +43,48 @@ def command(
     .pdf writes layers for any GIS, a map or a sheet.
     """
     if areas:
-        if changes:
-            raise click.UsageError("--set belongs to the budget; leave it or --areas out.")
-        compare_areas([path for path in (old, new, *more) if path], shape=shape, output=output, **said)
+        if what_if:
+            raise click.UsageError("What-ifs such as --set belong to the budget; leave them or --areas out.")
+        surveys = [path for path in (old, new, *more) if path]
+        compare_areas(surveys, units=units, shape=shape, output=output, **said)
         return
     if more or any(said.values()):
-        raise click.UsageError("MORE, --surveyed, --accuracy, --crs and --units go with --areas.")
-    if new is None and not changes:
-        raise click.UsageError("Name a second course, or what to change with --set.")
+        raise click.UsageError("MORE, --surveyed, --accuracy and --crs go with --areas.")
+    if what_if.cases and new is not None:
+        raise click.UsageError("--cases holds what to change in one course; leave NEW out.")
+    if new is None and not what_if:
+        raise click.UsageError("Name a second course, or a what-if: --set, --without, --let-grow or --cases.")
 
     from turfgis.estimates.change import estimate_change
     from turfgis.estimates.course import open_course
-    from turfgis.reports import tables
-    from turfgis.reports.change import change_json, change_rows, change_text
-    from turfgis.settings.altered import altered_settings
 
-    shape = shape_wanted(shape, output)
+    shape = shape_wanted(shape, output, (".xlsx",) if what_if.cases else ())
     before = open_course(old)
     after = before if new is None else open_course(new)
     for course in (before, after):
         course.needs_settings("why a budget changed needs jobs")
         spare_drawing(course, output)
-    if changes:
-        after = after.altered(altered_settings(after.path, changes))
-    change = estimate_change(before, after)
+    if what_if.cases:
+        put_cases(before, what_if.cases, shape, units or before.units, output)
+        return
+    case = try_out(before, what_if) if new is None else None
+    if case is None and what_if:
+        from turfgis.estimates.cases import altered_course
+
+        after = altered_course(after, what_if.alterations)
+    change = case.change if case else estimate_change(before, after)
     for course in (before, after) if new is not None else (after,):
         say_findings(course.measured.findings)
+    put(_told(change, case, shape, units or after.units), output)
+
+
+def _told(change, case, shape: str, units: str) -> str:
+    from turfgis.reports import tables
+    from turfgis.reports.cases import case_json, case_text
+    from turfgis.reports.change import change_json, change_rows, change_text
+
     if shape == "json":
-        text = tables.json_text(change_json(change))
-    elif shape == "csv":
-        text = tables.csv_text(change_rows(change)).rstrip("\n")
-    else:
-        text = change_text(change).rstrip("\n")
-    put(text, output)
+        return tables.json_text({**(case_json(case) if case else {}), **change_json(change)})
+    if shape == "csv":
+        return tables.csv_text(change_rows(change)).rstrip("\n")
+    return (change_text(change) + ("\n" + case_text(case, units) if case else "")).rstrip("\n")

@@ -35,7 +35,7 @@ def survey_options(function: Decorated) -> Decorated:
             help="With --areas: standard deviation of the edge in a bare file, such as '0.1 m'. [default: 0.3 m]",
         ),
         click.option("--crs", metavar="EPSG:CODE", help="With --areas: for a bare file that does not say it."),
-        click.option("--units", type=click.Choice(["metric", "us"]), help="With --areas: how results are shown."),
+        click.option("--units", type=click.Choice(["metric", "us"]), help="How results are shown."),
     ]
     for option in reversed(options):
         function = option(function)

@@ -102,8 +102,12 @@ class Costs:
         """Cost of everything, and its standard uncertainty."""
         net = np.bincount(self.resource, self.net.sum(axis=1), minlength=len(RESOURCES))
         net[0] += self.charges.sum()
-        weights = self.paid * self.gross[self.resource] * self._counted().sum(axis=1)
-        return float(net @ self.gross), float(self.cells.deviations(weights[None, :])[0])
+        return float(net @ self.gross), float(self.cells.deviations(self.weights[None, :])[0])
+
+    @property
+    def weights(self) -> np.ndarray:
+        """How much the total grows with the quantity of each cell. Shape (C,)."""
+        return self.paid * self.gross[self.resource] * self._counted().sum(axis=1)
 
     def rows(self, view: str) -> tuple[BudgetRow, ...]:
         """One view; what nothing is spent on is left out."""

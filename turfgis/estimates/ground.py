@@ -26,8 +26,8 @@ class Ground:
         Net area, length of edge, and the two parts of the standard uncertainty of the area.
     surfaces, surface_code
         Surfaces there are, in the order of the table, and the place of each patch's among them.
-    layer_code
-        Which patches share an edge bias.
+    layers, layer_code
+        What the patches of one edge bias share, and the place of each patch's among them.
     spreads
         The columns of the table of patches that say how far areas may be out.
     """
@@ -42,7 +42,8 @@ class Ground:
         )
         self.surface_code, found = pd.factorize(self.surface)
         self.surfaces: tuple[str, ...] = tuple(found)
-        self.layer_code = pd.factorize(patches["bias_group"].to_numpy(dtype=object))[0]
+        self.layer_code, found = pd.factorize(patches["bias_group"].to_numpy(dtype=object))
+        self.layers: tuple[str, ...] = tuple(found)
         self._kept: dict[Hashable, Any] = {}
 
     def __len__(self) -> int:

@@ -55,6 +55,10 @@ CAUTIONS: dict[str, str] = {
     "turf_fresh": (
         "Cut turf heats up and dies on the pallet: order what can be laid within a day or two, and have water ready."
     ),
+    "long_grass": (
+        "Ground that is let grow is not free of work: cutting and collecting it once a year, and weeding it, are in "
+        "these sums only where a job says so. What others saved differs nearly a hundredfold: go by your own hours."
+    ),
     "mowing_guess": (
         "Minutes are a first guess. In one manager's records mowers reached only about 10 % (tees) to 40 % (fairways) "
         "of width times speed over their meter hours: put your own meter readings in before you plan people by them."
@@ -79,6 +83,7 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "liquid delivery": ("liquid_label",),
     "turf delivery": ("turf_fresh",),
     "programme": ("machine_limits", "buried_services", "not_a_permit"),
+    "let grow": ("long_grass", "not_a_permit"),
     "drops": ("sand_dust", "heavy_loads", "machine_limits"),
     "mowing": ("mowing_guess", "machine_limits"),
     "map": ("not_a_permit", "buried_services", "machine_limits"),

@@ -6,7 +6,7 @@ import json
 import re
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +17,7 @@ from turfgis.settings.read import check_settings
 from turfgis.surfaces import SURFACES
 
 _PART = r"""(?:"[^"]*"|'[^']*'|[^.="']+)"""
-_SETTING = re.compile(rf"\s*({_PART}(?:\.{_PART})*)=\s*(.*)", re.DOTALL)
+_SETTING = re.compile(rf"\s*({_PART}\s*(?:\.\s*{_PART}\s*)*)=\s*(.*)", re.DOTALL)
 # Entries of a list of tables go by these keys, the first that an entry has; or by their place, counted from 1.
 _CALLED = {"job": ("name",), "layer": ("layer", "file"), "strip": ("surface",)}
 
@@ -39,6 +39,11 @@ class Assignment:
     value: Any
 
     @property
+    def key(self) -> str:
+        """The keys as they are written."""
+        return ".".join(map(_quoted, self.keys))
+
+    @property
     def text(self) -> str:
         """
         As it is written.
@@ -48,7 +53,7 @@ class Assignment:
         >>> Assignment(("job", "dress greens", "depth"), "3 mm").text
         'job."dress greens".depth = "3 mm"'
         """
-        return f"{'.'.join(map(_quoted, self.keys))} = {_toml(self.value)}"
+        return f"{self.key} = {_toml(self.value)}"
 
 
 @dataclass(frozen=True)
@@ -74,11 +79,28 @@ class LetGrow:
 
 @dataclass(frozen=True)
 class Alterations:
-    """All that a what-if changes: keys, jobs that are left out, and ground that is let grow."""
+    """
+    All that a what-if changes: keys, jobs that are left out, and ground that is let grow.
+
+    Attributes
+    ----------
+    set, without, let_grow
+        The three.
+    told
+        Where that is said, for messages; "" for the command line.
+    """
 
     set: tuple[Assignment, ...] = ()
     without: tuple[str, ...] = ()
-    let_grow: tuple[LetGrow, ...] = field(default=())
+    let_grow: tuple[LetGrow, ...] = ()
+    told: str = ""
+
+    def says(self, key: str) -> str:
+        """What a message about a key, or one of ``set``, ``without`` and ``let_grow``, begins with."""
+        words = key.split(maxsplit=1)
+        if self.told:
+            return f"{self.told}: {' '.join(words[1:] if words[0] == 'set' else words)}"
+        return " ".join([f"--{words[0].replace('_', '-')}", *words[1:]])
 
     @property
     def lines(self) -> list[str]:
@@ -91,7 +113,7 @@ class Alterations:
         return [*(one.text for one in self.set), *(f"without {name}" for name in self.without), *grown]
 
 
-def altered_settings(path: Path, changes: Alterations | Sequence[str], said: str = "--set") -> models.CourseSettings:
+def altered_settings(path: Path, changes: Alterations | Sequence[str]) -> models.CourseSettings:
     """
     Read a settings file with some of its keys changed; the file stays as it is.
 
@@ -101,8 +123,6 @@ def altered_settings(path: Path, changes: Alterations | Sequence[str], said: str
         A ``course.toml`` that can be read.
     changes
         What to change; or texts ``key = value``, such as ``material.sand.price = 48 EUR/t``.
-    said
-        What a message begins with.
 
     Returns
     -------
@@ -116,15 +136,15 @@ def altered_settings(path: Path, changes: Alterations | Sequence[str], said: str
     wanted = changes if isinstance(changes, Alterations) else Alterations(tuple(map(read_assignment, changes)))
     data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     for one in wanted.set:
-        _put(data, list(one.keys), one.value, f"{said} {'.'.join(map(_quoted, one.keys))}")
+        _put(data, list(one.keys), one.value, wanted.says(f"set {one.key}"))
     for name in wanted.without:
-        _leave_out(data, name, said)
+        _leave_out(data, name, wanted.says("without"))
     for one in wanted.let_grow:
-        _let_grow(data, one, said)
+        _let_grow(data, one, wanted.says("let_grow"))
     settings, problems = check_settings(data)
     if settings is not None:
         return settings
-    found = [f"{said} {_named(where, data)}: {' '.join(what.split())}" for where, what in problems]
+    found = [f"{wanted.says(f'set {_named(where, data)}')}: {' '.join(what.split())}" for where, what in problems]
     raise SettingsError("\n".join(dict.fromkeys(found)))
 
 
@@ -147,7 +167,8 @@ def read_assignment(text: str) -> Assignment:
     found = _SETTING.fullmatch(text)
     if not found or not found.group(2).strip():
         raise SettingsError(f"--set {text}: write key=value, such as material.dressing_sand.price='48 EUR/t'")
-    keys = tuple(part.strip().strip("\"'").strip() for part in re.findall(_PART, found.group(1)))
+    parts = (part.strip().strip("\"'").strip() for part in re.findall(_PART, found.group(1)))
+    keys = tuple(part for part in parts if part)  # a blank behind a quote is none
     written = found.group(2).strip()
     try:
         read = tomllib.loads(f"value = {written}")
@@ -159,7 +180,7 @@ def read_assignment(text: str) -> Assignment:
 def _put(data: dict, keys: list[str], value: Any, said: str) -> None:
     if keys[0] not in models.CourseSettings.model_fields:
         raise SettingsError(f"{said}: no key '{keys[0]}'{did_you_mean(keys[0], models.CourseSettings.model_fields)}")
-    if len(keys) == 2 and keys[0] == "job" and isinstance(value, dict):
+    if whole_job(keys, value):
         _put_job(data, keys[1], value)
         return
     node: Any = data
@@ -171,6 +192,11 @@ def _put(data: dict, keys: list[str], value: Any, said: str) -> None:
     if not isinstance(node, dict):
         raise SettingsError(f"{said}: {'.'.join(keys[:-1])} holds no keys of its own")
     node[keys[-1]] = value
+
+
+def whole_job(keys: Sequence[str], value: Any) -> bool:
+    """Whether a job is given as a whole, with its work, and not key by key."""
+    return len(keys) == 2 and keys[0] == "job" and isinstance(value, dict)
 
 
 def _put_job(data: dict, name: str, job: dict) -> None:
@@ -187,7 +213,7 @@ def _put_job(data: dict, name: str, job: dict) -> None:
 def _leave_out(data: dict, name: str, said: str) -> None:
     names = [str(job.get("name")) for job in data.get("job", [])]
     if name not in names:
-        raise SettingsError(f"{said} without '{name}': no job of that name{did_you_mean(name, names)}")
+        raise SettingsError(f"{said} '{name}': no job of that name{did_you_mean(name, names)}")
     data["job"] = [job for job in data["job"] if job.get("name") != name]
 
 
@@ -197,7 +223,7 @@ def _let_grow(data: dict, grown: LetGrow, said: str) -> None:
     known = [*SURFACES, *own]
     for name in grown.of:
         if name not in known:
-            raise SettingsError(f"{said} of '{name}': no surface of that name{did_you_mean(name, known)}")
+            raise SettingsError(f"{said}: of '{name}': no surface of that name{did_you_mean(name, known)}")
     if grown.surface in grown.of:
         raise SettingsError(f"{said}: ground that is {grown.surface} cannot become {grown.surface}; name another")
     if grown.surface not in known:

@@ -52,18 +52,34 @@ def read_settings(path: Path) -> models.CourseSettings:
     SettingsError
         The file cannot be read, or says something that cannot be used. The message lists every such key, with its line.
     """
+    text, data = read_toml(path)
+    settings, problems = check_settings(data)
+    if settings is None:
+        raise SettingsError(_listed(path.name, key_lines(text), problems))
+    return settings
+
+
+def read_toml(path: Path) -> tuple[str, dict]:
+    """
+    Read a TOML file.
+
+    Returns
+    -------
+    text, data
+
+    Raises
+    ------
+    SettingsError
+        It cannot be read; the message names the line.
+    """
     text = _text(path)
     try:
-        data = tomllib.loads(text)
+        return text, tomllib.loads(text)
     except (
         ValueError,
         RecursionError,
     ) as error:  # a bad file, a number of 5,000 digits, a list in a list in a list ...
         raise SettingsError(_not_toml(path.name, text, error)) from None
-    settings, problems = check_settings(data)
-    if settings is None:
-        raise SettingsError(_listed(path.name, key_lines(text), problems))
-    return settings
 
 
 def check_settings(data: dict) -> tuple[models.CourseSettings | None, list[tuple[tuple, str]]]:
