@@ -37,6 +37,7 @@ import shapely
 from earlier import SURVEYED_THEN, draw_earlier
 from flaws import put_in_flaws
 from ground import draw_paths, draw_rough, draw_water
+from heights import draw_heights
 from holes import Drawing, biggest, draw_bunkers, draw_hole, draw_practice, draw_sprinklers, draw_tees
 from photo import draw_photo
 from routing import HOLES
@@ -150,8 +151,10 @@ def main() -> None:
     parser.add_argument("--to", type=Path, default=Path(__file__).resolve().parent, help="folder to write to")
     folder = parser.parse_args().to
     write(tables(draw()), folder)
-    draw_photo(draw_ground(), carry_to_grid, folder / "photo.tif")
-    files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp and photo.tif"
+    board = draw_ground()
+    draw_photo(board, carry_to_grid, folder / "photo.tif")
+    draw_heights(board, carry_to_grid, folder / "heights.tif")
+    files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp, photo.tif and heights.tif"
     print(f"{files} written to {folder}")
 
 

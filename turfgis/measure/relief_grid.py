@@ -180,7 +180,8 @@ class HeightGrid:
             found = self._open[1].read(1, window=window, masked=True)
         except RasterioError as error:
             raise LayerError(f"{Path(path).name}: cannot be read to its end ({_plain(error)}); copy it anew") from None
-        heights = found.astype(float).filled(np.nan) * self.metres
+        scale, offset = self._open[1].scales[0], self._open[1].offsets[0]
+        heights = (found.astype(float).filled(np.nan) * scale + offset) * self.metres
         beyond = (heights < LOWEST_M) | (heights > HIGHEST_M)
         if beyond.any():
             self.gaps |= set(np.unique(heights[beyond] / self.metres).round(6)[:5].tolist())

@@ -27,7 +27,7 @@ def read_slope(value: Any) -> float:
     Examples
     --------
     >>> print(round(read_slope("16 deg"), 4), round(read_slope("100 %"), 4), round(read_slope("1 in 3"), 4))
-    0.2793 0.7854 0.3217
+    0.2793 0.7854 0.3218
     """
     if not isinstance(value, str):
         raise InputError(f"{value} has no unit; write a slope in quotes, such as {ACCEPTED}")
