@@ -98,15 +98,19 @@ def draw_heights(board: Drawing, place: Place, file: Path) -> None:
         else:
             ground.cut(place(row["geometry"]), 0.9, 2.5)
     for row in board.rows["greens"]:
-        ground.lay_flat(place(row["geometry"]), 0.9 * rng.random(), 0.018 + 0.012 * rng.random(), 6.28 * rng.random(), 9)
+        ground.lay_flat(
+            place(row["geometry"]), 0.9 * rng.random(), 0.018 + 0.012 * rng.random(), 6.28 * rng.random(), 9
+        )
     seen: set[str] = set()
     for row in board.rows["tees"]:
         high = row["hole"] == PLATEAU and PLATEAU not in seen
         seen.add(row["hole"])
         raised = 3.2 if high else 0.4 + 0.9 * rng.random()
-        ground.lay_flat(place(row["geometry"]), raised, 0.008, 6.28 * rng.random(), 5.5 if high else 2.5 + 2 * raised)
+        ground.lay_flat(place(row["geometry"]), raised, 0.008, 6.28 * rng.random(), 5.5 if high else 3 + 3.2 * raised)
     for row in board.rows["bunkers"]:
-        ground.dig(place(row["geometry"]), 0.7 + 0.8 * rng.random(), 1.6 + 0.8 * rng.random(), 0.15 + 0.25 * rng.random())
+        ground.dig(
+            place(row["geometry"]), 0.7 + 0.8 * rng.random(), 1.6 + 0.8 * rng.random(), 0.15 + 0.25 * rng.random()
+        )
     write(ground, file)
 
 

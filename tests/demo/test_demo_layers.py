@@ -357,6 +357,33 @@ def test_script_draws_the_committed_photo(redrawn):
     assert difference.mean() < 1
 
 
+def test_script_draws_the_committed_heights(redrawn):
+    with rasterio.open(DEMO / "heights.tif") as committed, rasterio.open(redrawn / "heights.tif") as again:
+        assert again.profile == committed.profile
+        assert (again.scales, again.units) == (committed.scales, committed.units) == ((0.01,), ("m",))
+        # a whole centimetre may fall the other way where another processor rounds differently
+        assert np.abs(again.read(1).astype(int) - committed.read(1)).max() <= 1
+    assert (DEMO / "heights.tif").stat().st_size < 1_000_000
+
+
+def test_heights_are_those_of_a_course(course):
+    """Common practice, no source: greens nearly level, sand with steep faces, one tee above a high bank."""
+    with rasterio.open(DEMO / "heights.tif") as file:
+        heights, transform = file.read(1) * 0.01, file.transform
+        assert shapely.box(*file.bounds).contains(shapely.box(*course["rough"].total_bounds))
+    down, across = np.gradient(heights)
+    slope = np.degrees(np.arctan(np.hypot(down, across)))
+
+    def on(shapes):
+        return slope[geometry_mask(shapes, slope.shape, transform, invert=True)]
+
+    greens, sand = course["greens"].buffer(-2), course["bunkers"][course["bunkers"].geom_type == "Polygon"].geometry
+    assert np.quantile(on(greens), 0.95) < 3
+    assert 10 < np.median(on(sand)) < 35
+    high = course["tees"][course["tees"]["hole"] == "11"]
+    assert max(on([tee.buffer(6)]).max() for tee in high.geometry) > 35
+
+
 def test_photo_shows_the_whole_course_at_a_quarter_of_a_metre(course):
     with rasterio.open(DEMO / "photo.tif") as photo:
         assert photo.crs.to_epsg() == 2157

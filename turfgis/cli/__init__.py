@@ -29,6 +29,7 @@ COMMANDS = {
     "actual": "Plan and actual out of records, and coefficients for next year.",
     "ledger": "Nutrients and sand of the year, against the limits of the club.",
     "mowing": "Minutes of mowing, by surface and machine.",
+    "slope": "Where machines are over the limit of slope that was entered for them.",
     "map": "An area map in one HTML file that needs no network.",
     "report": "Every sheet, table and the map, into one folder.",
 }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import geopandas as gpd
 import numpy as np
@@ -71,6 +71,15 @@ class Relief:
     noise_m: float
     elevation: Elevation
     findings: tuple[Finding, ...]
+
+    @property
+    def known(self) -> bool:
+        """Whether the heights tell anything of any patch."""
+        return bool(self.table["true_m2"].notna().to_numpy().any())
+
+    def among(self, chosen: np.ndarray) -> Relief:
+        """The ground of some of the patches, chosen by an array of bool."""
+        return replace(self, table=self.table.loc[chosen], classes=self.classes[chosen])
 
     def share_over(self, angle: float) -> np.ndarray:
         """Share of each patch that is steeper than an angle [rad]; not a number where the slopes are not known."""
@@ -205,11 +214,11 @@ def _add_block(
         return
     factor, angle = gradient_area_factor(east[known], north[known]), slope_angle(east[known], north[known])
     sums.known += float(weight.sum())
-    sums.factor += float(weight @ factor)
-    sums.noise += np.nan if np.isnan(noise) else float(weight @ area_factor_noise(factor, variance * noise**2))
-    sums.slope += float(weight @ np.sqrt(squared[known]))
-    sums.east += float(weight @ east[known])
-    sums.north += float(weight @ north[known])
+    sums.factor += _dot(weight, factor)
+    sums.noise += np.nan if np.isnan(noise) else _dot(weight, area_factor_noise(factor, variance * noise**2))
+    sums.slope += _dot(weight, np.sqrt(squared[known]))
+    sums.east += _dot(weight, east[known])
+    sums.north += _dot(weight, north[known])
     at = np.minimum((np.degrees(angle) / STEP_DEG).astype(int), CLASSES - 1)
     sums.classes += np.bincount(at, weight, CLASSES)
     inner = shares >= (HALF if several else min(HALF, shares.max()))
@@ -221,6 +230,11 @@ def _add_block(
     if steep[place] > sums.steepest:
         sums.steepest = float(steep[place])
         sums.steepest_cell = (corner[1] + place[1] + 0.5, corner[0] + place[0] + 0.5)
+
+
+def _dot(weight: np.ndarray, values: np.ndarray) -> float:
+    """Sum of products, without the threads that a matrix product would start for it."""
+    return float(np.einsum("i,i->", weight, values))
 
 
 def gradients(

@@ -63,6 +63,19 @@ CAUTIONS: dict[str, str] = {
         "Minutes are a first guess. In one manager's records mowers reached only about 10 % (tees) to 40 % (fairways) "
         "of width times speed over their meter hours: put your own meter readings in before you plan people by them."
     ),
+    "slope_ground": (
+        "Look at the ground before a machine goes there: wet grass, leaves, holes, ruts, soft edges and roots are not "
+        "in these figures, and a tyre, a load, a full box or a turn on the slope can take away what the slope leaves."
+    ),
+    "slope_limits": (
+        "The limits are those that were entered. The manual and plate of the machine and the local rules decide, also "
+        "which way to travel, how seat belt and frame are used, and who may drive; keep well away from edges with a "
+        "drop."
+    ),
+    "slope_cells": (
+        "Under the limit means that no cell of the heights is steeper: what is smaller than a cell, or has changed "
+        "since they were surveyed, is not seen. Unknown means that nobody has shown it to be under."
+    ),
     "machine_limits": (
         "Where a machine may go is said by its manual and plate. Slopes, wet grass, edges and water are not in these "
         "figures; look at each hole, and let only trained people drive."
@@ -86,6 +99,7 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "let grow": ("long_grass", "not_a_permit"),
     "drops": ("sand_dust", "heavy_loads", "machine_limits"),
     "mowing": ("mowing_guess", "machine_limits"),
+    "slope": ("slope_ground", "slope_limits", "slope_cells", "not_a_permit"),
     "map": ("not_a_permit", "buried_services", "machine_limits"),
 }
 

@@ -235,6 +235,24 @@ def budget_files(course: Course, takeoff: Takeoff, units: str, change: Change | 
     }
 
 
+def slope_files(course: Course, units: str) -> dict[str, Content]:
+    """The slope sheet and its rows; nothing where there are no heights, or no machine has a limit."""
+    settings = course.settings
+    limited = settings is not None and any(one.slope_limit is not None for one in settings.machine.values())
+    if not limited or course.relief is None or not course.relief.known:
+        return {}
+    from turfgis.estimates.slopes import estimate_steepness
+    from turfgis.reports.slopes import slope_pdf
+
+    steepness = estimate_steepness(course)
+    rows = tables.plain_rows(steepness.rows)
+    return {
+        "slope_sheet.pdf": slope_pdf(steepness, course_facts(course, units), units),
+        "slope.csv": tables.csv_text(rows).encode("utf-8"),
+        "slope.json": tables.json_text(rows).encode("utf-8"),
+    }
+
+
 def all_outputs(
     course: Course,
     units: str,
@@ -282,6 +300,7 @@ def all_outputs(
         "patches.gpkg": partial(write_patches, course.measured),
         "findings.csv": tables.csv_text([asdict(finding) for finding in findings]).encode("utf-8"),
     }
+    files |= slope_files(course, units)
     if year is not None and takeoff is not None:
         from turfgis.reports.programme import programme_pdf
 

@@ -21,7 +21,7 @@ def relief_note(relief: "Relief", units: str = "metric") -> str:
         ``metric`` or ``us``.
     """
     table = relief.table.dropna(subset=["true_m2"])
-    if table.empty:
+    if not relief.known:
         return "The heights give no slopes and no true areas; 'turfgis check' says why."
     width, area = shown("width", units), shown("area", units)
     said, smoothing = relief.elevation, relief.elevation.smoothing_m

@@ -58,7 +58,8 @@ class ElevationSetting(Settings):
     ``[elevation]``: a raster of the heights of the ground, or its tiles.
 
     ``smoothing`` is the distance over which heights are averaged, ``accuracy`` the standard deviation of single
-    heights, ``contours`` the step from one contour of the map to the next.
+    heights, ``contours`` the step from one contour of the map to the next. An edge is marked where the ground lies
+    lower by ``drop`` within ``drop_within`` outside it (common practice, no source).
     """
 
     file: Annotated[Names, BeforeValidator(_listed)]
@@ -67,3 +68,5 @@ class ElevationSetting(Settings):
     smoothing: LengthOrZero = 0.0
     accuracy: LengthOrZero | None = None
     contours: Length | None = None
+    drop: Length = 0.5
+    drop_within: Length = 2.0

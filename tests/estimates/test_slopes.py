@@ -1,0 +1,119 @@
+"""Over, under or unknown: machines on ground of 16.7 degrees, with limits on both sides of it, none, or no heights."""
+
+import numpy as np
+import pytest
+import rasterio
+from rasterio.transform import from_origin
+
+from turfgis.errors import InputError, SettingsError
+from turfgis.estimates.slopes import estimate_steepness
+from turfgis.reports.outputs import course_facts
+from turfgis.reports.slopes import slope_pdf, slope_text
+
+GROUND = [("rough", "1", 40.0, 100.0), ("rough", "2", 60.0, 100.0), ("fairway", "1", 100.0, 50.0)]
+HEIGHTS = '[elevation]\nfile = "heights.tif"\nunits = "m"\n'
+
+
+def machine(name, *lines):
+    head = [f"[machine.{name}]", 'width = "2 m"', 'speed = "6 km/h"', 'efficiency = "70 %"', 'on = ["rough"]']
+    return "\n".join([*head, *lines, ""])
+
+
+MACHINES = "".join(
+    [
+        machine("low", 'slope_limit = "16 deg"', 'slope_limit_from = "plate"'),
+        machine("high", 'slope_limit = "1 in 3"'),
+        machine("nobody_knows"),
+    ]
+)
+
+
+@pytest.fixture
+def sloping(course):
+    """Ground that rises 30 % to the north, up to so many metres from the foot of the patches."""
+
+    def opening(tables=MACHINES + HEIGHTS, rows=400):
+        opened = course(tables, rectangles=GROUND)
+        heights = -0.3 * np.arange(rows)[:, None] + np.zeros((1, 800))
+        profile = {"height": rows, "width": 800, "count": 1, "dtype": "float64", "crs": "EPSG:3035"}
+        place = from_origin(4_321_400.0, 3_210_800.0, 1.0, 1.0)
+        with rasterio.open(opened.path.parent / "heights.tif", "w", driver="GTiff", transform=place, **profile) as file:
+            file.write(heights, 1)
+        return opened
+
+    return opening
+
+
+def test_verdicts(sloping):
+    rows = estimate_steepness(sloping()).rows.set_index(["machine", "patch"])
+    assert rows["verdict"].to_dict() == {
+        **dict.fromkeys([("low", "rough-01"), ("low", "rough-02")], "over"),
+        **dict.fromkeys([("high", "rough-01"), ("high", "rough-02")], "under"),
+        **dict.fromkeys([("nobody_knows", "rough-01"), ("nobody_knows", "rough-02")], "unknown"),
+    }
+    low = rows.loc[("low", "rough-01")]
+    assert low["limit_pct"] == pytest.approx(28.67, abs=0.01)  # tan 16 degrees
+    assert low["steepest_deg"] == pytest.approx(16.70, abs=0.01)  # arctan 0.3
+    assert low["over_m2"] == pytest.approx(4000, abs=1)
+    assert low["limit_from"] == "plate"
+    assert rows.loc[("high", "rough-01"), "over_m2"] == 0
+    assert np.isnan(rows.loc[("nobody_knows", "rough-01"), "over_m2"])
+    # the patch lies some 500 m east and north of the origin of the projection, 52 N 10 E
+    assert (low["latitude"], low["longitude"]) == pytest.approx((52.005, 10.0076), abs=0.002)
+
+
+def test_what_is_not_known_whole_is_not_under(sloping):
+    """The raster ends 4 m before the foot of the patches: four in a hundred of them are not known."""
+    rows = estimate_steepness(sloping(rows=297)).rows.set_index(["machine", "patch"])
+    assert set(rows.loc["low", "verdict"]) == {"over"}  # one place that is over is enough
+    assert set(rows.loc["high", "verdict"]) == {"unknown"}
+    assert set(rows.loc["high", "why"]) == {"heights are missing on 4.0% of it"}
+
+
+def test_no_heights_at_all(sloping):
+    rows = estimate_steepness(sloping(rows=50)).rows
+    assert set(rows["verdict"]) == {"unknown"}
+    assert set(rows["why"]) == {"the heights do not tell"}
+
+
+def test_sheet_on_the_screen(sloping):
+    text = slope_text(estimate_steepness(sloping()))
+    assert "low: limit 16.0 deg (29 %), from plate" in text
+    assert "2 over, 10,000 m2 of their ground; 0 under; 0 unknown" in text
+    assert "high: limit 18.4 deg (33 %), source not given" in text
+    assert "nobody knows: no limit entered" in text
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_sheet_never_says_safe_and_always_warns(sloping, units, tmp_path):
+    opened = sloping()
+    steepness = estimate_steepness(opened)
+    said = " ".join(slope_text(steepness, units).split())
+    assert "safe" not in said.lower()
+    for word in ("wet grass", "holes", "edges", "tyre", "load", "manual", "local rules", "Look at the ground"):
+        assert word in said, word
+    assert max(map(len, slope_text(steepness, units).splitlines())) <= 100
+    made = slope_pdf(steepness, course_facts(opened, units), units)
+    assert made.startswith(b"%PDF")
+    assert made == slope_pdf(steepness, course_facts(opened, units), units)
+
+
+@pytest.mark.parametrize(
+    ("tables", "said"),
+    [(MACHINES, r"add \[elevation\]"), (HEIGHTS, "no machine is described")],
+)
+def test_what_is_missing_is_said(course, tables, said):
+    with pytest.raises(SettingsError, match=said):
+        estimate_steepness(course(tables))
+
+
+def test_only_some_machines(sloping):
+    opened = sloping()
+    assert set(estimate_steepness(opened, ["high"]).rows["machine"]) == {"high"}
+    with pytest.raises(InputError, match="did you mean 'high'"):
+        estimate_steepness(opened, ["hihg"])
+
+
+def test_a_source_without_a_limit_is_refused(course):
+    with pytest.raises(SettingsError, match="give slope_limit as well"):
+        course(machine("low", 'slope_limit_from = "plate"'))
