@@ -129,7 +129,7 @@ def test_a_run_that_is_stopped_leaves_the_earlier_files_whole(process, folder, t
         if contents(tmp_path / "metric") != metric:  # it was too late to stop it: then all are new
             assert contents(tmp_path / "metric") == us
             assert process("report", folder, "-o", "metric").code == 0
-        assert not [path.name for path in (tmp_path / "metric").iterdir() if path.name.startswith(".")]
+        assert not [path.name for path in (tmp_path / "metric").iterdir() if path.name.startswith(".unfinished")]
     assert stopped
 
 

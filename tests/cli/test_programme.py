@@ -82,6 +82,8 @@ def test_how_much_of_what(jobs, turfgis, planned):
     ]
     # 0.3 l a round, 4,700 rounds, 1.6 t/m3: 2.256 t dry; moisture from 2 to 9 %, mean 16 / 3 %
     (sand,) = jobs["divots"]["materials"]
+    assert jobs["divots"]["treated_m2"] is None  # some of the ground, and nobody knows which
+    assert jobs["divots"]["net_m2"] == pytest.approx(areas["green-01"] + areas["green-02"], rel=1e-12)
     assert (sand["each_t"], sand["year_t"]) == (None, pytest.approx(2.256 * (1 + 0.16 / 3), rel=1e-9))
 
 

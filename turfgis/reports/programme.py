@@ -17,11 +17,12 @@ from turfgis.reports.orders import bullets, measure, shown_goods
 from turfgis.reports.printed import page_data, render_page, with_signs
 from turfgis.reports.screen import WIDEST, one_line, text_table
 from turfgis.reports.tables import Row
-from turfgis.settings.models import DivotMix, Job, Sand
+from turfgis.settings.models import DivotMix, Edge, Job, RepairTurf, Sand
 from turfgis.units import shown
 
 MOST_MONTHS = 18  # columns that a page has room for; the rest stands beside them in words
 UNDATED = "no date"
+IN_PARTS = (DivotMix, RepairTurf, Edge)  # done on some of the ground or along its edges, never all over it
 
 
 def programme_json(takeoff: Takeoff) -> list[dict[str, Any]]:
@@ -31,9 +32,9 @@ def programme_json(takeoff: Takeoff) -> list[dict[str, Any]]:
     Returns
     -------
     ``job``, ``group``, ``work``, ``on``, ``holes``, ``rate`` (in words), ``dates``, ``months`` (month -> how often),
-    ``rounds`` (month -> rounds played, where the work goes by them), ``times`` (None by rounds), ``net_m2``,
-    ``treated_m2`` and ``materials``, each with its amount a time and in the year: sand in ``t``, liquids in ``l``, turf
-    in ``m2``, the rest in ``kg``.
+    ``rounds`` (month -> rounds played, where the work goes by them), ``times`` (None by rounds), ``net_m2`` of the
+    ground, ``treated_m2`` (None for divots, turf and edges, which are not all over it) and ``materials``, each with its
+    amount a time and in the year: sand in ``t``, liquids in ``l``, turf in ``m2``, the rest in ``kg``.
     """
     groups = list(dict.fromkeys(job.group for job in takeoff.settings.job))
     jobs = sorted(takeoff.settings.job, key=lambda job: groups.index(job.group))
@@ -44,6 +45,7 @@ def _entry(takeoff: Takeoff, job: Job) -> dict[str, Any]:
     mine = [at for at, need in enumerate(takeoff.needs) if need.job.name == job.name]
     needs = [takeoff.needs[at] for at in mine]
     times: tuple[Occurrence, ...] = takeoff.times[mine[0]] if mine else ()
+    treated = [float(need.treated_m2.sum()) for need in needs]
     by_rounds = isinstance(job, DivotMix) and job.mix_per_round is not None
     months: dict[str, float] = {}
     for one in times:
@@ -71,7 +73,7 @@ def _entry(takeoff: Takeoff, job: Job) -> dict[str, Any]:
         "rounds": months if by_rounds else {},
         "times": None if by_rounds else sum(one.times for one in times),
         "net_m2": max((float(need.net_m2.sum()) for need in needs), default=0.0),
-        "treated_m2": max((float(need.treated_m2.sum()) for need in needs), default=0.0),
+        "treated_m2": None if isinstance(job, IN_PARTS) else max(treated, default=0.0),
         "materials": materials,
     }
 
