@@ -12,6 +12,7 @@ from turfgis.errors import SettingsError
 from turfgis.estimates.budget import estimate_budget
 from turfgis.estimates.suppliers import supplier_orders
 from turfgis.estimates.takeoff import estimate_year
+from turfgis.reports.suppliers import order_remarks
 
 PATCHES = [("green", "1", 40.0, 100.0)]
 HEAD = 'accuracy = "0 m"\nyear = 2027'
@@ -155,6 +156,16 @@ def test_turf_comes_each_time_and_feed_at_once(orders):
     assert [(drop.wanted, drop.units) for drop in turf.drops] == [(date(2027, 3, 10), 4), (date(2027, 5, 10), 3)]
     assert feed.drops[0].order_by is None
     assert made["the merchant"].cost == pytest.approx(144 + 350 + 60, rel=1e-9)
+
+
+def test_what_single_deliveries_bring_up_is_remarked(orders):
+    made, budget = orders(FEED + TURF)
+    said = order_remarks(made["the merchant"], budget.costs.settings, "metric")
+    assert said == ["Turf: comes on 2 days, one delivery is counted, as in the budget: agree on the rest."]
+    made, budget = orders(SAND.replace("MORE", 'bay = "20 t"\nminimum = "12 t"'))
+    said = order_remarks(made["the quarry"], budget.costs.settings, "metric")
+    # the last of 20, 12 and 10 t
+    assert "Sand: some deliveries are below the 12 t that are brought at least: agree on them." in said
 
 
 def test_work_without_a_date(orders):

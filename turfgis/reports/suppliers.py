@@ -96,6 +96,12 @@ def order_remarks(order: SupplierOrder, settings: CourseSettings, units: str) ->
         if over > 0:
             more = trimmed(how, over)
             said.append(f"{name}: up to {more} more than there is room for: agree loads over the days of work.")
+        days = len(line.drops)
+        if days > 1 and material.delivery and not isinstance(material, Sand):
+            said.append(f"{name}: comes on {days} days, one delivery is counted, as in the budget: agree on the rest.")
+        if days > 1 and material.minimum and any(drop.amount < material.minimum for drop in line.drops):
+            least = trimmed(how, material.minimum)
+            said.append(f"{name}: some deliveries are below the {least} that are brought at least: agree on them.")
         if line.bought.delivered < line.bought.to_order:
             more = trimmed(how, line.bought.to_order)
             said.append(f"{name}: fewer loads than the mean need, as your risk allows; the price counts {more}.")
