@@ -38,7 +38,7 @@ AT_HOME = {
     "scipy": ("measure/tracing", "measure/readings", "measure/ways"),
     "click": ("cli/",),
     "networkx": ("measure/ways",),
-    "ortools": ("estimates/routing",),
+    "ortools": ("estimates/routing", "estimates/assignment"),
     "typst": ("reports/",),
     "xlsxwriter": ("reports/",),
     "tomllib": ("settings/",),

@@ -302,6 +302,21 @@ _LIST = (
            "On curves of minimal length with a constraint on average curvature, and with prescribed initial and "
            "terminal positions and tangents", "1957", "American Journal of Mathematics 79:497-516", MEMORY),
 
+    # people
+    Source("eu-2002-44", "European Parliament and Council", "Directive 2002/44/EC, physical agents (vibration)",
+           "2002", "article 3 and annex A, http://www.havsrm.com/pub/docs/lp/EU%20Directive%202002-44-EC/page0006.htm",
+           EXCERPT),
+    Source("eu-2003-10", "European Parliament and Council", "Directive 2003/10/EC, physical agents (noise)", "2003",
+           "articles 2 and 3; values as on http://www.casellameasurement.com/kb_control_of_noise.htm", SECOND_HAND),
+    Source("forestry-example", "the phonometry project", "Daily vibration exposure assessment, an example of forestry",
+           "2026", "https://raw.githubusercontent.com/jmrplens/phonometry/main/.github/reports/"
+           "human_vibration_example.pdf", EXCERPT),
+    Source("welding-example", "the phonometry project", "Occupational noise exposure determination, ISO 9612 by tasks",
+           "2026", "https://raw.githubusercontent.com/jmrplens/phonometry/main/.github/reports/"
+           "iso9612_exposure_example.pdf", EXCERPT),
+    Source("noise-day-levels", "a training company's page (name left out)", "Managing noise exposure", "",
+           "https://www.commodious.co.uk/knowledge-bank/hazards/noise/managing-noise-exposure", EXCERPT),
+
     # money
     Source("shapley-1953", "L. S. Shapley", "A value for n-person games", "1953",
            "Contributions to the Theory of Games II, pages 307-317", MEMORY),

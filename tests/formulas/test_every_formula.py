@@ -14,6 +14,7 @@ from turfgis.formulas import (
     coverage,
     divots,
     drift,
+    exposure,
     fertiliser,
     geodesy,
     growth,
@@ -38,6 +39,7 @@ MODULES = (
     coverage,
     divots,
     drift,
+    exposure,
     fertiliser,
     geodesy,
     growth,
@@ -118,6 +120,8 @@ CASES = {
 }
 # Checked in their own files: names, whole rings or whole rows among the arguments, or figures that may be below zero.
 APART = {
+    exposure.vibration_exposure,
+    exposure.noise_exposure,
     change.split_change,
     change.whole_steps,
     drift.trend,

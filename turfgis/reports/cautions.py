@@ -75,6 +75,15 @@ CAUTIONS: dict[str, str] = {
     "slope_cells": (
         "Under the limit means that no cell of the heights is steeper: what is smaller than a cell, or has changed "
         "since they were surveyed, is not seen. Unknown means that nobody has shown it to be under."
+    "board_guess": (
+        "Minutes are reckoned from areas and edges, not measured: watch the first days with a clock. Whoever sets "
+        "people to work answers for training, certificates, supervision, young people, breaks, weather and working "
+        "alone; being on this board is no permission to use a machine."
+    ),
+    "exposure": (
+        "Vibration and noise are sums of the values that the club has entered, over the minutes of this board. Values "
+        "of a manual are often lower than those on the ground; other work and life at home are not counted. The "
+        "employer's own assessment, measurements and health checks decide; lower exposure is always the aim."
     ),
     "machine_limits": (
         "Where a machine may go is said by its manual and plate. Slopes, wet grass, edges and water are not in these "
@@ -100,6 +109,8 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "drops": ("sand_dust", "heavy_loads", "machine_limits"),
     "mowing": ("mowing_guess", "machine_limits"),
     "slope": ("slope_ground", "slope_limits", "slope_cells", "not_a_permit"),
+    "board": ("board_guess", "machine_limits"),
+    "exposure": ("exposure",),
     "map": ("not_a_permit", "buried_services", "machine_limits"),
 }
 

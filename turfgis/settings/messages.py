@@ -10,15 +10,10 @@ from turfgis.settings import models
 
 Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
 
-LISTED = ("layer", "strip", "job")  # tables in double brackets
-NAMED = (
-    "surface",
-    "material",
-    "supplier",
-    "machine",
-    "season",
-    "limit",
-)  # tables in single brackets, each with a name of its own
+# tables in double brackets
+LISTED = ("layer", "strip", "job", "odd_job")
+# tables in single brackets, each with a name of its own
+NAMED = ("surface", "material", "supplier", "machine", "season", "limit", "person")
 KINDS = {get_args(model.model_fields["kind"].annotation)[0]: model for model in models.MATERIALS}
 WORKS = {get_args(model.model_fields["work"].annotation)[0]: model for model in models.JOBS}
 TABLES: dict[str, type[BaseModel]] = {
@@ -35,6 +30,10 @@ TABLES: dict[str, type[BaseModel]] = {
     "elevation": models.ElevationSetting,
     "yard": models.Yard,
     "photo": models.PhotoSetting,
+    "workday": models.Workday,
+    "person": models.Person,
+    "play": models.Play,
+    "odd_job": models.OddJob,
 }
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {

@@ -23,6 +23,8 @@ from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, 
 from turfgis.settings.money import HourPrice, Money, Price
 from turfgis.settings.photo import PhotoSetting
 from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit, Yard
+from turfgis.settings.people import Noise, OddJob, Person, Play, Vibration, Workday
+from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit
 from turfgis.settings.relief import ElevationSetting, Slope
 from turfgis.settings.suppliers import Supplier
 from turfgis.settings.values import (
@@ -164,6 +166,12 @@ class Machine(Settings):
         Of an hour, without the people who drive.
     slope_limit, slope_limit_from
         The steepest ground it may work on [rad], and who says so: its plate, its manual or the club.
+    broken
+        Out of order, or the day since which it is.
+    certificate
+        What whoever drives it must hold.
+    vibration, noise
+        What reaches whoever drives it, where the club knows it. [m/s2], [dB(A)]
     """
 
     width: Length
@@ -188,6 +196,10 @@ class Machine(Settings):
     cost: HourPrice | None = None
     slope_limit: Slope | None = None
     slope_limit_from: Text | None = None
+    broken: StrictBool | Day = False
+    certificate: Text | None = None
+    vibration: Vibration | None = None
+    noise: Noise | None = None
 
     @model_validator(mode="after")
     def _possible(self) -> "Machine":
@@ -240,6 +252,10 @@ class CourseSettings(Settings):
     elevation: ElevationSetting | None = None
     yard: Yard | None = None
     photo: PhotoSetting | None = None
+    workday: Workday = Field(default_factory=Workday)
+    person: dict[Text, Person] = Field(default_factory=dict)
+    play: Play | None = None
+    odd_job: list[OddJob] = Field(default_factory=list)
 
 
 __all__ = [
@@ -270,9 +286,12 @@ __all__ = [
     "Material",
     "Money",
     "Mow",
+    "OddJob",
     "Overseed",
     "Overthrow",
     "PhotoSetting",
+    "Person",
+    "Play",
     "Price",
     "Purchase",
     "RepairTurf",
@@ -290,4 +309,5 @@ __all__ = [
     "Topdress",
     "Turf",
     "Yard",
+    "Workday",
 ]

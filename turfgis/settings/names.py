@@ -18,6 +18,7 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
     yield from _prices(settings)
     yield from _suppliers(settings)
     yield from _times(settings)
+    yield from _team(settings)
     names = [job.name for job in settings.job]
     for place, job in enumerate(settings.job):
         if names.index(job.name) != place:
@@ -26,6 +27,21 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
         yield from _true_area(settings, place, job)
         for role, key in job.uses.items():
             yield from _job_material(settings, place, job, role, key)
+
+
+def _team(settings: models.CourseSettings) -> Iterator[Problem]:
+    """Machines that people and odd jobs name; names that two tasks of a day would share."""
+    named = [(("person", key, "may"), machine) for key, one in settings.person.items() for machine in one.may]
+    named += [(("odd_job", place, "machine"), one.machine) for place, one in enumerate(settings.odd_job) if one.machine]
+    for where, machine in named:
+        if machine not in settings.machine:
+            hint = did_you_mean(machine, settings.machine) or "; describe it as [machine.NAME]"
+            yield where, f"no machine '{machine}'{hint}"
+    taken = {job.name for job in settings.job}
+    for place, one in enumerate(settings.odd_job):
+        if one.name in taken:
+            yield ("odd_job", place, "name"), f"another job has the name '{one.name}'; give each its own"
+        taken.add(one.name)
 
 
 def _known_surfaces(settings: models.CourseSettings) -> list[str]:
@@ -63,6 +79,8 @@ def _surface_names(settings: models.CourseSettings) -> Iterator[Problem]:
         used += [(("machine", key, "on"), name) for name in machine.on]
     for place, job in enumerate(settings.job):
         used += [(("job", place, "on"), name) for name in job.on]
+    for place, odd in enumerate(settings.odd_job):
+        used += [(("odd_job", place, "on"), name) for name in odd.on or []]
     for key, limit in settings.limit.items():
         used += [(("limit", key, "on"), name) for name in limit.on]
     for where, name in used:
@@ -116,6 +134,8 @@ def _money(settings: models.CourseSettings) -> Iterator[tuple[Path, models.Money
         yield ("material", key, "delivery"), material.delivery
     for key, machine in settings.machine.items():
         yield ("machine", key, "cost"), machine.cost
+    for key, person in settings.person.items():
+        yield ("person", key, "wage"), person.wage
     if settings.labour:
         yield ("labour", "wage"), settings.labour.wage
     for place, job in enumerate(settings.job):

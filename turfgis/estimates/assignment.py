@@ -1,0 +1,409 @@
+"""
+Who does what, with which machine and when: given out by OR-Tools CP-SAT so that it comes out the same each time.
+
+Four questions, one after the other, each answer kept while the next is asked: how little is left undone or comes late;
+how even the work can be; how seldom people change from one job to another; how early the most urgent can be done.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil, log2
+
+from ortools.sat.python import cp_model
+
+from turfgis.estimates.board import NO_MACHINE, Day, Task
+
+LATE = 500  # what a minute behind the first players counts for, beside the weights of minutes not done
+OTHER_MACHINE = 1  # what a minute with a machine other than the one meant counts for
+SHARES = 1000  # parts in which a person's load is counted
+SEED = 7
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class Placement:
+    """A task with its person, machine ("" for none) and times. [min after midnight]"""
+
+    task: Task
+    person: str
+    machine: str
+    start: int
+    end: int
+    unit: int = 1  # which of several machines of one kind
+
+    @property
+    def late(self) -> int:
+        """Minutes that it is behind the first players on some hole. [min]"""
+        return max(0, self.start - self.task.latest.get(self.machine, self.start))
+
+
+@dataclass(frozen=True)
+class Assignment:
+    """
+    A day given out.
+
+    Attributes
+    ----------
+    placed
+        By person and time.
+    undone
+        Tasks that nobody has been given.
+    cost, cost_bound
+        Of what is undone or late, and what it cannot be less than.
+    load, load_bound
+        Largest share of a person's time that is given out, and what it cannot be less than.
+    seconds
+        Deterministic ones, as the solver counts.
+    """
+
+    placed: tuple[Placement, ...]
+    undone: tuple[Task, ...]
+    cost: float
+    cost_bound: float
+    load: float
+    load_bound: float
+    seconds: float = 0.0
+
+    @property
+    def late(self) -> tuple[Placement, ...]:
+        """What comes after the first players."""
+        return tuple(one for one in self.placed if one.late)
+
+    @property
+    def gap(self) -> float:
+        """How far the worse of the two answers may be from the best there is, as a share of it."""
+        return max(_gap(self.cost, self.cost_bound), _gap(self.load, self.load_bound))
+
+    def of(self, person: str) -> list[Placement]:
+        """What a person does, in order."""
+        return sorted((one for one in self.placed if one.person == person), key=lambda one: one.start)
+
+
+def _gap(value: float, bound: float) -> float:
+    return (value - bound) / value if value > 0 else 0.0
+
+
+def assign(day: Day, *, effort: float = 10.0, tell: Tell | None = None, tidy: bool = True) -> Assignment:
+    """
+    Give out the tasks of a day.
+
+    Parameters
+    ----------
+    day
+        Tasks, people, machines.
+    effort
+        How long to look for something better in each of the four steps, in the solver's own deterministic seconds:
+        the same on every machine.
+    tell
+        Is told of each step in a few words.
+    tidy
+        Whether to make loads even and changes few, or only to see what fits.
+
+    Returns
+    -------
+    The assignment. Tasks that nobody may do are among those undone.
+    """
+    told = tell or (lambda words: None)
+    options = {task.key: day.options(task) for task in day.tasks}
+    lost = _mates_lost(day, options)
+    tasks = [task for task in day.tasks if options[task.key] and task.key not in lost]
+    never = sum(task.weight * task.usual for task in day.tasks if task not in tasks)
+    if not tasks:
+        return Assignment((), day.tasks, never, never, 0.0, 0.0)
+    plan = _Plan(day, tasks, options)
+    first = plan.solve(plan.cost(), effort, told, "what fits")
+    plan.keep(first)
+    if not tidy:
+        return plan.assignment(first, never, 0.0)
+    second = plan.solve(plan.largest_load(first), effort, told, "even work")
+    plan.keep_load(second)
+    third = plan.solve(plan.changes(), effort / 2, told, "few changes", gap=0.05)
+    plan.keep_people(third)
+    fourth = plan.solve(plan.urgent_first(), effort / 2, told, "order of the day", gap=0.02)
+    return plan.assignment(fourth, never, second.bound / SHARES, cost=first)
+
+
+def _mates_lost(day: Day, options: Mapping[str, list]) -> set[str]:
+    """Tasks that need a second person where nobody may be the second."""
+    groups = defaultdict(list)
+    for task in day.tasks:
+        if task.together is not None:
+            groups[task.together].append(task.key)
+    return {key for keys in groups.values() if any(not options[one] for one in keys) for key in keys}
+
+
+@dataclass(frozen=True)
+class _Answer:
+    """Values of all choices, with what they cost and the bound on it."""
+
+    chosen: dict[tuple[str, str, str], bool]
+    starts: dict[str, int]
+    cost: float
+    bound: float
+    seconds: float
+
+
+class _Plan:
+    """The day as a constraint model; questions are asked of it one after the other."""
+
+    def __init__(self, day: Day, tasks: Sequence[Task], options: Mapping[str, list[tuple[str, str]]]) -> None:
+        self.day, self.tasks = day, list(tasks)
+        self.model = cp_model.CpModel()
+        self.workers = {worker.name: worker for worker in day.workers}
+        self.begin = min(worker.spans[0][0] for worker in day.workers)
+        self.end = max(worker.spans[-1][1] for worker in day.workers)
+        self.start: dict[str, cp_model.IntVar] = {}
+        self.done: dict[str, cp_model.IntVar] = {}
+        self.choice: dict[tuple[str, str, str], cp_model.IntVar] = {}
+        self.late: dict[str, cp_model.IntVar] = {}
+        self.seconds = 0.0
+        self.hints: _Answer | None = None
+        people, machines = defaultdict(list), defaultdict(list)
+        for task in self.tasks:
+            self._add(task, options[task.key], people, machines)
+        self._one_at_a_time(people, machines)
+        self._mates()
+
+    def _add(self, task: Task, options: list[tuple[str, str]], people: dict, machines: dict) -> None:
+        model, key = self.model, task.key
+        start = self.start[key] = model.new_int_var(self.begin, self.end, f"start {key}")
+        done = self.done[key] = model.new_bool_var(f"done {key}")
+        picked = []
+        for person, machine in options:
+            choice = self.choice[key, person, machine] = model.new_bool_var(f"{key} {person} {machine}")
+            picked.append(choice)
+            minutes = task.minutes[machine]
+            span = model.new_optional_fixed_size_interval_var(start, minutes, choice, f"{key} {person} {machine}")
+            people[person].append(span)
+            if machine != NO_MACHINE:
+                machines[machine].append(span)
+            fits = [
+                (low, high - minutes)
+                for low, high in self.day.windows(task, self.workers[person])
+                if high - low >= minutes
+            ]
+            model.add_linear_expression_in_domain(
+                start, cp_model.Domain.from_intervals([list(fit) for fit in fits])
+            ).only_enforce_if(choice)
+        model.add_exactly_one([*picked, ~done])
+        self._ahead(task, options)
+
+    def _ahead(self, task: Task, options: list[tuple[str, str]]) -> None:
+        """Minutes behind the first players, for what should be ahead of them."""
+        if not any(machine in task.latest for _, machine in options):
+            return
+        late = self.late[task.key] = self.model.new_int_var(0, self.end, f"late {task.key}")
+        for person, machine in options:
+            if machine in task.latest:
+                self.model.add(late >= self.start[task.key] - task.latest[machine]).only_enforce_if(
+                    self.choice[task.key, person, machine]
+                )
+
+    def _one_at_a_time(self, people: dict, machines: dict) -> None:
+        for spans in people.values():
+            self.model.add_no_overlap(spans)
+        for machine, spans in machines.items():
+            count = self.day.fleet.count[machine]
+            if count == 1:
+                self.model.add_no_overlap(spans)
+            elif count < len(self.workers):
+                self.model.add_cumulative(spans, [1] * len(spans), count)
+        # what a person does cannot be longer than the day: the solver's bound needs it said
+        for name, worker in self.workers.items():
+            self.model.add(self._load(name) <= worker.minutes)
+
+    def _mates(self) -> None:
+        groups = defaultdict(list)
+        for task in self.tasks:
+            if task.together is not None:
+                groups[task.together].append(task.key)
+        for first, *others in groups.values():
+            for other in others:
+                self.model.add(self.start[first] == self.start[other])
+                self.model.add(self.done[first] == self.done[other])
+
+    def _load(self, person: str):
+        return sum(
+            choice * self._task(key).minutes[machine]
+            for (key, name, machine), choice in self.choice.items()
+            if name == person
+        )
+
+    def _task(self, key: str) -> Task:
+        if not hasattr(self, "_by_key"):
+            self._by_key = {task.key: task for task in self.tasks}
+        return self._by_key[key]
+
+    def cost(self):
+        """What is undone, late, or done with another machine than the one meant."""
+        undone = sum(task.weight * task.usual * (1 - self.done[task.key]) for task in self.tasks)
+        late = sum(LATE * late for late in self.late.values())
+        other = sum(
+            OTHER_MACHINE * self._task(key).usual * choice
+            for (key, _, machine), choice in self.choice.items()
+            if machine != self._task(key).machine
+        )
+        return undone + late + other
+
+    def keep(self, answer: _Answer) -> None:
+        """From here on nothing more is undone, late or done otherwise than in an answer."""
+        self.model.add(self.cost() <= round(answer.cost))
+        used = {key for (key, _, _), chosen in answer.chosen.items() if chosen}
+        for key, done in self.done.items():
+            self.model.add(done == (key in used))
+        self.hints = answer
+
+    def largest_load(self, answer: _Answer):
+        """Largest share of a person's day that is given out, held from below by the mean of all."""
+        minutes = sum(self._task(key).minutes[machine] for (key, _, machine), chosen in answer.chosen.items() if chosen)
+        able = sum(worker.minutes for worker in self.workers.values())
+        lowest = 0 if any(len(task.minutes) > 1 for task in self.tasks) else ceil(SHARES * minutes / able)
+        self.largest = self.model.new_int_var(min(lowest, SHARES), SHARES, "largest load")
+        for name, worker in self.workers.items():
+            self.model.add(self._load(name) * SHARES <= self.largest * worker.minutes)
+        return self.largest
+
+    def keep_load(self, answer: _Answer) -> None:
+        """From here on nobody has more than in an answer."""
+        self.model.add(self.largest <= round(answer.cost))
+        self.hints = answer
+
+    def changes(self):
+        """How many jobs people have in all: fewer means less walking to and fro and fewer machines fetched."""
+        pairs = defaultdict(list)
+        for (key, person, machine), choice in self.choice.items():
+            pairs[person, self._task(key).job, machine].append(choice)
+        has = []
+        for place, choices in enumerate(pairs.values()):
+            one = self.model.new_bool_var(f"pair {place}")
+            for choice in choices:
+                self.model.add_implication(choice, one)
+            has.append(one)
+        return sum(has)
+
+    def keep_people(self, answer: _Answer) -> None:
+        """From here on everybody keeps what an answer gives them; only the times are open."""
+        for key, chosen in answer.chosen.items():
+            self.model.add(self.choice[key] == chosen)
+
+    def urgent_first(self):
+        """Starts, counted by how urgent each task is."""
+        return sum(round(log2(task.weight + 1)) * (self.start[task.key] - self.begin) for task in self.tasks)
+
+    def solve(self, goal, effort: float, told: Tell, words: str, gap: float = 0.0) -> _Answer:
+        """The best answer to a question within the effort."""
+        self.model.minimize(goal)
+        self.model.clear_hints()
+        if self.hints is not None:
+            for key, chosen in self.hints.chosen.items():
+                self.model.add_hint(self.choice[key], chosen)
+            for key, start in self.hints.starts.items():
+                self.model.add_hint(self.start[key], start)
+        solver = cp_model.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = SEED
+        solver.parameters.max_deterministic_time = effort
+        solver.parameters.relative_gap_limit = gap
+        status = solver.solve(self.model)
+        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            if self.hints is None:
+                # nothing given out is always an answer: the effort was too small to find even that
+                nothing = {key: False for key in self.choice}
+                cost = sum(task.weight * task.usual for task in self.tasks)
+                return _Answer(nothing, {task.key: self.begin for task in self.tasks}, cost, 0.0, effort)
+            told(f"{words}: nothing better found")
+            kept = self.hints
+            return _Answer(kept.chosen, kept.starts, kept.cost, 0.0, effort)
+        self.seconds += solver.response_proto.deterministic_time
+        answer = _Answer(
+            {key: bool(solver.boolean_value(choice)) for key, choice in self.choice.items()},
+            {key: solver.value(start) for key, start in self.start.items()},
+            solver.objective_value,
+            solver.best_objective_bound,
+            solver.response_proto.deterministic_time,
+        )
+        found = "best there is" if status == cp_model.OPTIMAL else f"within {_gap(answer.cost, answer.bound):.0%}"
+        told(f"{words}: {found} after {solver.wall_time:.1f} s")
+        self.hints = answer
+        return answer
+
+    def assignment(self, answer: _Answer, never: float, load_bound: float, cost: _Answer | None = None) -> Assignment:
+        """An answer as people read it, everything moved as early as it goes."""
+        placed = _early(self.day, self._raw(answer))
+        given = {one.task.key for one in placed}
+        undone = tuple(task for task in self.day.tasks if task.key not in given)
+        loads = defaultdict(int)
+        for one in placed:
+            loads[one.person] += one.end - one.start
+        largest = max((loads[name] / worker.minutes for name, worker in self.workers.items()), default=0.0)
+        stage = cost or answer
+        return Assignment(
+            placed, undone, stage.cost + never, stage.bound + never, largest, min(load_bound, largest), self.seconds
+        )
+
+    def _raw(self, answer: _Answer) -> list[Placement]:
+        return [
+            Placement(
+                self._task(key),
+                person,
+                machine,
+                answer.starts[key],
+                answer.starts[key] + self._task(key).minutes[machine],
+            )
+            for (key, person, machine), chosen in answer.chosen.items()
+            if chosen
+        ]
+
+
+def _early(day: Day, raw: list[Placement]) -> tuple[Placement, ...]:
+    """
+    The same order with every gap closed that can be.
+
+    In the order of their starts, each task begins as soon as its person and a machine of its kind are free; that is
+    never later than the solver had it.
+    """
+    workers = {worker.name: worker for worker in day.workers}
+    person_free: dict[str, int] = defaultdict(int)
+    units: dict[str, list[int]] = {name: [0] * count for name, count in day.fleet.count.items()}
+    done: list[Placement] = []
+    for group in _at_once(raw):
+        start, picked = group[0].start, []
+        earliest = max(
+            [person_free[one.person] for one in group]
+            + [min(units[one.machine]) for one in group if one.machine != NO_MACHINE]
+        )
+        lows = {low for one in group for low, _ in day.windows(one.task, workers[one.person])}
+        for begin in sorted({earliest, *lows}):
+            if earliest <= begin <= start and all(_inside(day, one, begin, workers) for one in group):
+                start = begin
+                break
+        for one in group:
+            unit = 0
+            if one.machine != NO_MACHINE:
+                free = units[one.machine]
+                # the one that was put down last, so that a person who goes on keeps the same one
+                able = [place for place, until in enumerate(free) if until <= start]
+                unit = max(able, key=lambda place: free[place])
+                free[unit] = start + one.end - one.start
+            end = start + one.end - one.start
+            person_free[one.person] = end
+            picked.append(Placement(one.task, one.person, one.machine, start, end, unit + 1))
+        done += picked
+    order = {name: place for place, name in enumerate(workers)}
+    return tuple(sorted(done, key=lambda one: (order[one.person], one.start)))
+
+
+def _at_once(raw: list[Placement]) -> list[list[Placement]]:
+    """Placements by start; those of one crew side by side."""
+    groups: dict[str, list[Placement]] = defaultdict(list)
+    for one in sorted(raw, key=lambda one: (one.start, one.task.key)):
+        groups[one.task.together or one.task.key].append(one)
+    return list(groups.values())
+
+
+def _inside(day: Day, one: Placement, begin: int, workers: Mapping) -> bool:
+    length = one.end - one.start
+    return any(low <= begin and begin + length <= high for low, high in day.windows(one.task, workers[one.person]))

@@ -1,0 +1,386 @@
+"""What is due on a day: jobs of the programme and odd jobs that wait, with their minutes patch by patch."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from difflib import get_close_matches
+from math import ceil
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from turfgis.estimates.board import (
+    NO_MACHINE,
+    Day,
+    Stop,
+    Task,
+    first_players,
+    fixed_tasks,
+    fleet_of,
+    parts,
+    workers_of,
+)
+from turfgis.estimates.course import Course
+from turfgis.estimates.driving import drive_minutes
+from turfgis.estimates.needs import job_needs
+from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.layers.words import hole_text
+from turfgis.settings.people import DayFile, OddJob
+
+if TYPE_CHECKING:
+    from turfgis.settings import CourseSettings
+    from turfgis.settings.models import Job
+
+# What a minute not done counts for; only the order matters, and that each is well above the next.
+# Common practice, no source: the day's programme first, then odd jobs by priority.
+DUE, BY_HAND = 1000, 1500
+ODD = {1: 300, 2: 120, 3: 50, 4: 20, 5: 8}
+LONGEST = 120  # minutes that one part of a job should not be longer than
+DAILY = 0.5  # a job of the month done on this share of its days is taken for work of every day
+AHEAD = ("mow", "roll")  # works on greens that are to be done before the first players come
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A job of the month without a day of its own: how often it is done in the month, and minutes for one time."""
+
+    job: str
+    times: float
+    minutes: int
+
+
+@dataclass(frozen=True)
+class Due:
+    """The day with its tasks, what the month still offers, and what is to be said."""
+
+    day: Day
+    offers: tuple[Offer, ...] = ()
+    remarks: tuple[str, ...] = field(default_factory=tuple)
+
+
+def day_due(course: Course, day: date, file: DayFile | None = None) -> Due:
+    """
+    All that the board of a day is made from.
+
+    Parameters
+    ----------
+    course
+        The course, with settings.
+    day
+        The date.
+    file
+        What has been decided for the day by hand.
+
+    Raises
+    ------
+    SettingsError
+        The course has no settings.
+    """
+    settings = course.needs_settings("a board needs people and jobs")
+    file = file or DayFile()
+    workers, away = workers_of(settings, day, file.away)
+    fleet, standing = fleet_of(settings, day, file.broken)
+    tasks, offers, said = _jobs_due(course, settings, day, file)
+    odd = _odd_due(course, settings, day, file)
+    names = [*(job.name for job in settings.job), *(one.name for one in settings.odd_job)]
+    remarks = [
+        *_about_the_day(course, settings, day, file),
+        *_unknown("also", file.also, names),
+        *_unknown("leave", file.leave, names),
+        *_unknown("away", file.away, list(settings.person)),
+        *away,
+        *standing,
+        *said,
+    ]
+    noon = (settings.workday.break_from + settings.workday.break_to) // 120
+    made = Day(day, (*tasks, *odd), tuple(workers), fleet, noon=noon)
+    made, by_hand = fixed_tasks(made, file)
+    return Due(made, tuple(offers), (*remarks, *by_hand, *_tee_time(made, settings, file)))
+
+
+def _about_the_day(course: Course, settings: CourseSettings, day: date, file: DayFile) -> list[str]:
+    said = []
+    if settings.year is not None and day.year != settings.year:
+        said.append(f"{day} is outside the year {settings.year} of the programme: work given by month has none then.")
+    if not settings.person:
+        said.append("no people are described; add [person.NAME] with hours and the machines they may use.")
+    if settings.play is None and file.first_tee is None:
+        said.append("when the first players go out is not known; add [play] with first_tee, and greens stay ahead.")
+    drawn = set(course.ground.surface)
+    for name, machine in settings.machine.items():
+        if not drawn & set(machine.on):
+            said.append(f"{name} works on {', '.join(machine.on)}, of which nothing is drawn; it has nothing to do.")
+    return said
+
+
+def _unknown(key: str, named: Iterable[str], known: Sequence[str]) -> list[str]:
+    said = []
+    for name in named:
+        if name not in known:
+            near = get_close_matches(name, known, n=1)
+            guess = f"; did you mean '{near[0]}'?" if near else ""
+            said.append(f"{key}: there is no '{name}'{guess}")
+    return said
+
+
+def _tee_time(day: Day, settings: CourseSettings, file: DayFile) -> list[str]:
+    """A first tee time before which nothing can be cut."""
+    ahead = [stop.due for task in day.tasks for stop in task.stops if stop.due is not None]
+    if not ahead or not day.workers or settings.play is None:
+        return []
+    begin = min(worker.spans[0][0] for worker in day.workers)
+    if min(ahead) <= begin:
+        tee = settings.play.first_tee if file.first_tee is None else file.first_tee
+        return [
+            f"the first players go out at {_clock(tee / 60)}, and nobody begins before {_clock(begin)}: "
+            "the first greens cannot be cut ahead of them."
+        ]
+    return []
+
+
+def _clock(minutes: float) -> str:
+    return f"{int(minutes) // 60:02d}:{int(minutes) % 60:02d}"
+
+
+def _jobs_due(course: Course, settings: CourseSettings, day: date, file: DayFile):
+    tasks: list[Task] = []
+    offers: list[Offer] = []
+    said: list[str] = []
+    month = day.isoformat()[:7]
+    for job in settings.job:
+        times = occurrences(job, settings)
+        due = any(one.day == day for one in times)
+        monthly = sum(one.times for one in times if one.day is None and one.month == month)
+        by_hand = job.name in file.also
+        if job.name in file.leave or job.work in ("purchase",):
+            continue
+        if job.work == "contractor":
+            if due or by_hand:
+                said.append(f"{job.name}: a contractor comes; nobody is planned for it.")
+            continue
+        daily = monthly >= DAILY * monthrange(day.year, day.month)[1]
+        if not (due or by_hand or monthly):
+            continue
+        made = job_tasks(course, job, settings, DUE if not by_hand else BY_HAND, "also" if by_hand else "due", file)
+        if not made:
+            if due or by_hand:
+                said.append(f"{job.name} is due, but no time is known for it; give it a machine, crew_hours or a rate.")
+            continue
+        if due or by_hand or (daily and getattr(job, "mix_per_round", None) is None):
+            tasks += made
+            if daily and not (due or by_hand):
+                said.append(f"{job.name}: {monthly:g} times in the month, so taken for work of every day.")
+        else:
+            offers.append(Offer(job.name, monthly, sum(task.usual for task in made)))
+    return tasks, offers, said
+
+
+def job_tasks(course: Course, job: Job, settings: CourseSettings, weight: int, kind: str, file: DayFile) -> list[Task]:
+    """
+    A job done once, in parts for one person each: what a machine does, and what people do besides.
+
+    Other machines that work on the same ground may take the place of the one the job names, where they do so for
+    mowing.
+    """
+    once = [Occurrence(None, None, 1)]
+    tasks: list[Task] = []
+    if job.machine is not None:
+        machines = _machines_for(job, settings)
+        minutes = {name: _machine_minutes(course, job, name, once) for name in machines}
+        drivers = settings.machine[job.machine].operators
+        if drivers:
+            stops = _stops(course, job, settings, minutes, file)
+            tasks += _as_tasks(course, job.name, kind, weight, stops, machines, settings, max(1, ceil(drivers)))
+    crew = [
+        need for need in job_needs(course, job.model_copy(update={"machine": None}), once) if need.resource == "labour"
+    ]
+    if crew:
+        amount = np.sum([need.amount for need in crew], axis=0) / 60
+        elsewhere = sum(need.elsewhere * need.per_m2 for need in crew) / 60
+        stops = _stops(course, job, settings, {NO_MACHINE: amount}, file)
+        name = job.name if job.machine is None else f"{job.name}, by hand"
+        if stops:
+            tasks += _as_tasks(course, name, kind, weight, stops, [NO_MACHINE], settings, 1)
+        if elsewhere > 0:
+            tasks += _placeless(name, kind, weight, elsewhere)
+    return tasks
+
+
+def _machines_for(job: Job, settings: CourseSettings) -> list[str]:
+    """The machine of the job, then others that mow all of its surfaces."""
+    if job.machine is None:
+        return [NO_MACHINE]
+    others = [
+        name
+        for name, one in settings.machine.items()
+        if job.work == "mow" and one.mows and name != job.machine and set(job.on) <= set(one.on)
+    ]
+    return [job.machine, *others]
+
+
+def _machine_minutes(course: Course, job: Job, machine: str, once: list[Occurrence]) -> np.ndarray:
+    """Minutes on each patch. Shape (n,)."""
+    needs = job_needs(course, job.model_copy(update={"machine": machine}), once)
+    found = [need.amount for need in needs if need.resource == "machine" and need.key == machine]
+    return np.sum(found, axis=0) / 60
+
+
+def _stops(
+    course: Course, job: Job, settings: CourseSettings, minutes: dict[str, np.ndarray], file: DayFile
+) -> list[Stop]:
+    """The patches of a job in the order of play."""
+    ground = course.ground
+    rows = np.flatnonzero(next(iter(minutes.values())) > 0)
+    rows = sorted(rows, key=lambda row: (_play_order(ground.hole[row]), str(ground.patch[row])))
+    play = settings.play
+    ahead = play is not None and job.work in AHEAD
+    return [
+        Stop(
+            str(ground.patch[row]),
+            None if ground.hole[row] is None else str(ground.hole[row]),
+            str(ground.surface[row]),
+            {name: float(values[row]) for name, values in minutes.items()},
+            first_players(play, ground.hole[row], file.first_tee)
+            if ahead and play is not None and ground.surface[row] == "green"
+            else None,
+        )
+        for row in rows
+    ]
+
+
+def _play_order(hole: object) -> tuple:
+    text = "" if hole is None else str(hole)
+    return (0, int(text), "") if text.isdecimal() else (1 if text else 2, 0, text)
+
+
+def _as_tasks(
+    course: Course,
+    name: str,
+    kind: str,
+    weight: int,
+    stops: list[Stop],
+    machines: Sequence[str],
+    settings: CourseSettings,
+    people: int,
+    **more,
+) -> list[Task]:
+    """One task for each run of stops; where several people are needed at once, one for each of them."""
+    starts = [str(hole) for hole in settings.play.starts] if settings.play else []
+    tasks = []
+    for number, run in enumerate(parts(stops, machines[0], LONGEST, starts), start=1):
+        minutes, latest = {}, {}
+        for machine in machines:
+            clock = 0.0
+            for place, stop in enumerate(run):
+                if place and stop.patch != run[place - 1].patch:
+                    clock += drive_minutes(course, run[place - 1].patch, stop.patch)
+                clock += stop.work[machine]
+                if stop.due is not None:
+                    latest[machine] = min(latest.get(machine, 10**6), int(stop.due - clock))
+            minutes[machine] = max(1, ceil(clock - 1e-6))
+        for mate in range(people):
+            key = f"{name} #{number}" + (f".{mate + 1}" if people > 1 else "")
+            tasks.append(
+                Task(
+                    key=key,
+                    job=name,
+                    kind=kind,
+                    stops=tuple(run),
+                    # a second person goes along with the machine of the first
+                    minutes=minutes if mate == 0 else {NO_MACHINE: minutes[machines[0]]},
+                    weight=weight,
+                    latest=latest if mate == 0 else {},
+                    together=None if people == 1 else f"{name} #{number}",
+                    **more,
+                )
+            )
+    return tasks
+
+
+def _placeless(name: str, kind: str, weight: int, minutes: float, people: int = 1, **more) -> list[Task]:
+    """Work on no patch, in equal parts."""
+    each = minutes / people
+    number = max(1, ceil(each / LONGEST - 1e-9))
+    share = max(1, ceil(each / number - 1e-6))
+    return [
+        Task(
+            f"{name} #{part + 1}" + (f".{mate + 1}" if people > 1 else ""),
+            name,
+            kind,
+            (),
+            {more.get("machine") or NO_MACHINE: share} if mate == 0 else {NO_MACHINE: share},
+            weight,
+            together=None if people == 1 else f"{name} #{part + 1}",
+            **{key: value for key, value in more.items() if key != "machine"},
+        )
+        for part in range(number)
+        for mate in range(people)
+    ]
+
+
+def _odd_due(course: Course, settings: CourseSettings, day: date, file: DayFile) -> list[Task]:
+    """Odd jobs that wait, those of one priority oldest first."""
+    waiting = [one for one in settings.odd_job if not one.done and one.name not in file.leave]
+    waiting = [one for one in waiting if one.since is None or one.since <= day or one.name in file.also]
+    order = sorted(waiting, key=lambda one: (one.priority, one.since or day))
+    tasks: list[Task] = []
+    for place, one in enumerate(order):
+        # within a priority the older counts for a little more, and never as much as the next priority
+        older = 1 + 0.5 * (len(order) - place) / (len(order) + 1)
+        weight = BY_HAND if one.name in file.also else round(ODD[one.priority] * older)
+        tasks += odd_tasks(course, one, settings, weight, file.first_tee)
+    return tasks
+
+
+def odd_tasks(
+    course: Course, one: OddJob, settings: CourseSettings, weight: int, first_tee: int | None = None
+) -> list[Task]:
+    """The parts of an odd job."""
+    more = {
+        "certificates": frozenset({one.certificate} if one.certificate else ()),
+        "half": one.half,
+        "since": one.since,
+        "priority": one.priority,
+    }
+    minutes = one.hours / 60
+    stops = _odd_stops(course, one, minutes / one.people)
+    if one.ahead and settings.play is not None:
+        stops = [replace(stop, due=first_players(settings.play, stop.hole, first_tee)) for stop in stops]
+    if not stops:
+        return _placeless(one.name, "odd", weight, minutes, one.people, machine=one.machine, **more)
+    machines = [one.machine or NO_MACHINE]
+    return _as_tasks(course, one.name, "odd", weight, stops, machines, settings, one.people, **more)
+
+
+def _odd_stops(course: Course, one: OddJob, minutes: float) -> list[Stop]:
+    """Its patches, its time shared out evenly; none where it names no place."""
+    ground = course.ground
+    chosen = np.zeros(len(ground), dtype=bool)
+    if one.on or one.holes:
+        chosen[:] = True
+    if one.on:
+        chosen &= ground.among(ground.surface, one.on)
+    if one.holes:
+        chosen &= ground.among(ground.hole, [hole_text(hole) for hole in one.holes])
+    rows = sorted(np.flatnonzero(chosen), key=lambda row: (_play_order(ground.hole[row]), str(ground.patch[row])))
+    if not rows:
+        return []
+    # without a surface the hole is meant, not each patch on it
+    if not one.on:
+        holes = {}
+        for row in rows:
+            holes.setdefault(ground.hole[row], row)
+        rows = list(holes.values())
+    machine = one.machine or NO_MACHINE
+    return [
+        Stop(
+            str(ground.patch[row]),
+            None if ground.hole[row] is None else str(ground.hole[row]),
+            str(ground.surface[row]),
+            {machine: minutes / len(rows)},
+        )
+        for row in rows
+    ]
