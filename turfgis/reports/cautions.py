@@ -75,6 +75,7 @@ CAUTIONS: dict[str, str] = {
     "slope_cells": (
         "Under the limit means that no cell of the heights is steeper: what is smaller than a cell, or has changed "
         "since they were surveyed, is not seen. Unknown means that nobody has shown it to be under."
+    ),
     "board_guess": (
         "Minutes are reckoned from areas and edges, not measured: watch the first days with a clock. Whoever sets "
         "people to work answers for training, certificates, supervision, young people, breaks, weather and working "

@@ -21,10 +21,9 @@ from turfgis.settings.jobs import (
 )
 from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, Sand, Seed, Turf
 from turfgis.settings.money import HourPrice, Money, Price
+from turfgis.settings.people import Noise, OddJob, Person, Play, Vibration, Workday
 from turfgis.settings.photo import PhotoSetting
 from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit, Yard
-from turfgis.settings.people import Noise, OddJob, Person, Play, Vibration, Workday
-from turfgis.settings.planning import BudgetSetting, Charge, Labour, Limit
 from turfgis.settings.relief import ElevationSetting, Slope
 from turfgis.settings.suppliers import Supplier
 from turfgis.settings.values import (
@@ -289,8 +288,8 @@ __all__ = [
     "OddJob",
     "Overseed",
     "Overthrow",
-    "PhotoSetting",
     "Person",
+    "PhotoSetting",
     "Play",
     "Price",
     "Purchase",
@@ -308,6 +307,6 @@ __all__ = [
     "SurfaceSetting",
     "Topdress",
     "Turf",
-    "Yard",
     "Workday",
+    "Yard",
 ]
