@@ -272,6 +272,13 @@ _LIST = (
            "Calculating Farm Machinery Field Capacities, AEN-73", "1991",
            "https://scribd.com/document/439199921/Calculating-Farm-Machinery-Field-Capacities", EXCERPT),
     Source("asae-d497", "ASAE", "D497 Agricultural Machinery Management Data", "", "table 3", MEMORY),
+    Source("asae-d497-fuel", "ASAE", "D497 Agricultural Machinery Management Data, older text", "2001", "fuel clause",
+           SECOND_HAND),
+    Source("isu-a3-29", "Iowa State University Extension, A3-29", "Estimating Farm Machinery Costs", "",
+           "https://www.yumpu.com/en/document/view/27603461/estimating-farm-machinery-costs-national-ag-risk-education-"
+           "library/6", EXCERPT),
+    Source("grisso-fuel", "R. Grisso (Virginia Tech)", "Predicting Diesel Fuel Consumption", "",
+           "https://ja.scribd.com/document/99110899/Ext-Fuel-Prediction", EXCERPT),
     Source("msu-fuel", "Michigan State University", "Worksheet on tractor fuel use", "",
            "http://web5.anr.msu.edu/fa/Calculators/11%20Tractor%20Fuel%20Use/Tractor%20Fuel%20Use.html", EXCERPT),
     Source("haines-2020", "J. Haines", "Turfenomics, productivity, part 4, mower", "2020",

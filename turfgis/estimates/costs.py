@@ -26,7 +26,8 @@ class BudgetRow:
     name
         Month, surface, material ...; None for what has none, such as orders, which belong to no surface.
     resources
-        Net cost by resource, after stock: ``material``, ``machine``, ``labour``, ``purchase``, ``contractor``.
+        Net cost by resource, after stock: ``material``, ``machine``, ``labour``, ``fuel``, ``purchase``,
+        ``contractor``.
     ordering
         Rounding up to whole packs and loads, minimum orders, delivery.
     contingency, taxes

@@ -9,6 +9,7 @@ import numpy as np
 
 from turfgis.errors import SettingsError
 from turfgis.estimates.course import Course, members
+from turfgis.estimates.fuel import fuel_rate
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.times import Mower, patch_times
 from turfgis.estimates.works import Factors, material_rate
@@ -51,9 +52,9 @@ class Need:
     times
         How often the job is done in all.
     resource
-        ``material``, ``machine``, ``labour``, ``purchase`` or ``contractor``.
+        ``material``, ``machine``, ``labour``, ``fuel``, ``purchase`` or ``contractor``.
     key
-        Which material or machine; the job's own name for a purchase or a contractor; "" for labour.
+        Which material, machine or fuel; the job's own name for a purchase or a contractor; "" for labour.
     unit
         Of the quantity: ``kg``, ``m3``, ``m2``, ``s``, ``day`` or ``count``.
     ground
@@ -329,6 +330,9 @@ def _machine_needs(place: Place, key: str, machine: Machine, settings: CourseSet
     if counted and machine.operators:
         drivers = machine.operators
         needs.append(place.need("labour", "", "s", {}, ground=seconds * drivers, weights=slope * drivers))
+    burnt = fuel_rate(machine, settings)
+    if burnt:
+        needs.append(place.need("fuel", machine.burns, "m3", {}, ground=seconds * burnt[0], weights=slope * burnt[0]))
     return needs
 
 

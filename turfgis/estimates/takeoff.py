@@ -23,7 +23,7 @@ from turfgis.estimates.rows import COLUMNS, Detail, expand
 from turfgis.estimates.works import Factors
 from turfgis.settings.models import CourseSettings
 
-RESOURCES = ("material", "machine", "labour", "purchase", "contractor")
+RESOURCES = ("material", "machine", "labour", "fuel", "purchase", "contractor")
 
 
 @dataclass(frozen=True, eq=False)
@@ -226,6 +226,9 @@ def _price(need: Need, jobs: dict, settings: CourseSettings) -> float | None:
         return cost.per_si if cost else None
     if need.resource == "labour":
         return settings.labour.wage.per_si if settings.labour else None
+    if need.resource == "fuel":
+        price = settings.fuel[need.key].price if need.key in settings.fuel else None
+        return price.per_si if price else None
     job = jobs.get(need.key, need.job)
     return job.amount.amount if need.resource == "purchase" else job.price.per_si
 

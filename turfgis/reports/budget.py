@@ -202,6 +202,7 @@ _MONEY = {
     "material": "material",
     "machine": "machine",
     "labour": "labour",
+    "fuel": "fuel",
     "other": "bought in",
     "ordering": "ordering",
     "contingency": "contingency",
@@ -215,7 +216,7 @@ def _shown_row(row: BudgetRow, view: str, nameless: str) -> Row:
     name = nameless if row.name is None else row.name if view == "month" else plain_words(one_line(row.name))
     return {
         "name": name,
-        **{one: row.resources[one] for one in ("material", "machine", "labour")},
+        **{one: row.resources[one] for one in ("material", "machine", "labour", "fuel")},
         "other": row.resources["purchase"] + row.resources["contractor"],
         "ordering": row.ordering,
         "contingency": row.contingency,

@@ -29,6 +29,7 @@ _RESOURCES = {
     "material": "materials",
     "machine": "machines",
     "labour": "people",
+    "fuel": "fuel",
     "purchase": "bought as it is",
     "contractor": "contractors",
 }

@@ -30,6 +30,7 @@ _MONEY = {
     "material": "materials",
     "machine": "machines",
     "labour": "people",
+    "fuel": "fuel",
     "purchase": "bought as it is",
     "contractor": "contractors",
     "ordering": "ordering",

@@ -7,6 +7,7 @@ from turfgis.reports.screen import one_line, text_table
 from turfgis.reports.tables import Row, plain_rows
 from turfgis.units import shown
 
+_NAMED = ("material", "machine", "fuel")
 _KINDS = {"kg": "mass", "m3": "liquid", "m2": "area", "s": "hours"}
 
 
@@ -33,7 +34,7 @@ def takeoff_text(takeoff: Takeoff, units: str = "metric") -> str:
         {
             "job": one_line(line["job"]),
             "resource": line["resource"],
-            "material": plain_words(one_line(line["material"])) if line["resource"] in ("material", "machine") else "",
+            "material": plain_words(one_line(line["material"])) if line["resource"] in _NAMED else "",
             "times": line["times"],
             "quantity": _amount(line, sands, units),
             "cost": line["cost"],

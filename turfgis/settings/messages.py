@@ -13,7 +13,7 @@ Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of table
 # tables in double brackets
 LISTED = ("layer", "strip", "job", "odd_job")
 # tables in single brackets, each with a name of its own
-NAMED = ("surface", "material", "supplier", "machine", "season", "limit", "person")
+NAMED = ("surface", "material", "supplier", "machine", "season", "limit", "person", "fuel")
 KINDS = {get_args(model.model_fields["kind"].annotation)[0]: model for model in models.MATERIALS}
 WORKS = {get_args(model.model_fields["work"].annotation)[0]: model for model in models.JOBS}
 TABLES: dict[str, type[BaseModel]] = {
@@ -34,6 +34,7 @@ TABLES: dict[str, type[BaseModel]] = {
     "person": models.Person,
     "play": models.Play,
     "odd_job": models.OddJob,
+    "fuel": models.Fuel,
 }
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {

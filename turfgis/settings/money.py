@@ -111,5 +111,6 @@ def price_for(*kinds: str) -> BeforeValidator:
 
 
 MaterialPrice = Annotated[Price, price_for("mass", "volume", "area", "pack", "load")]
+FuelPrice = Annotated[Price, price_for("volume")]
 HourPrice = Annotated[Price, price_for("time")]
 ContractPrice = Annotated[Price, price_for("day", "area")]

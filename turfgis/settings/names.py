@@ -16,6 +16,7 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
     yield from _own_surfaces(settings)
     yield from _surface_names(settings)
     yield from _prices(settings)
+    yield from _fuels(settings)
     yield from _suppliers(settings)
     yield from _times(settings)
     yield from _team(settings)
@@ -42,6 +43,19 @@ def _team(settings: models.CourseSettings) -> Iterator[Problem]:
         if one.name in taken:
             yield ("odd_job", place, "name"), f"another job has the name '{one.name}'; give each its own"
         taken.add(one.name)
+
+
+def _fuels(settings: models.CourseSettings) -> Iterator[Problem]:
+    """Machines burn a fuel that is known, and what is reckoned by power says by which equation."""
+    known = dict.fromkeys(["diesel", "petrol", *settings.fuel])
+    for key, machine in settings.machine.items():
+        if machine.burns not in known:
+            hint = did_you_mean(machine.burns, known) or "; describe it as [fuel.NAME]"
+            yield ("machine", key, "burns"), f"no fuel '{machine.burns}'{hint}"
+            continue
+        reckoned = machine.power is not None and machine.fuel is None and machine.burns not in ("diesel", "petrol")
+        if reckoned and settings.fuel[machine.burns].kind is None:
+            yield ("fuel", machine.burns), 'lacks kind = "diesel" or "petrol", by which fuel follows from power'
 
 
 def _known_surfaces(settings: models.CourseSettings) -> list[str]:
@@ -136,6 +150,8 @@ def _money(settings: models.CourseSettings) -> Iterator[tuple[Path, models.Money
         yield ("machine", key, "cost"), machine.cost
     for key, person in settings.person.items():
         yield ("person", key, "wage"), person.wage
+    for key, fuel in settings.fuel.items():
+        yield ("fuel", key, "price"), fuel.price
     if settings.labour:
         yield ("labour", "wage"), settings.labour.wage
     for place, job in enumerate(settings.job):

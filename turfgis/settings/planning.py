@@ -1,21 +1,28 @@
-"""Wages, charges on the whole budget, limits that the club enters, and where its yard is."""
+"""Wages, charges on the whole budget, limits that the club enters, what its fuel costs and where its yard is."""
 
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, ValidationInfo
 
 from turfgis.errors import InputError
-from turfgis.settings.money import HourPrice
+from turfgis.settings.money import FuelPrice, HourPrice
 from turfgis.settings.values import Names, NutrientName, Settings, ShareOrZero, Text
 from turfgis.units import to_si
 
-Resource = Literal["material", "machine", "labour", "purchase", "contractor"]
+Resource = Literal["material", "machine", "labour", "fuel", "purchase", "contractor"]
 
 
 class Labour(Settings):
     """``[labour]``: what an hour of work costs with everything on top of the wage."""
 
     wage: HourPrice
+
+
+class Fuel(Settings):
+    """``[fuel.NAME]``: what it costs, and which equation of fuel use it goes by; petrol and diesel go by their own."""
+
+    price: FuelPrice | None = None
+    kind: Literal["diesel", "petrol"] | None = None
 
 
 def _read_place(value: Any) -> tuple[float, float]:
@@ -39,7 +46,9 @@ class Charge(Settings):
     """A tax or a contingency: a share of the cost of some resources, or of all."""
 
     share: ShareOrZero
-    on: list[Resource] = Field(default=["material", "machine", "labour", "purchase", "contractor"], min_length=1)
+    on: list[Resource] = Field(
+        default=["material", "machine", "labour", "fuel", "purchase", "contractor"], min_length=1
+    )
 
 
 def _read_charge(value: Any) -> Any:
