@@ -115,6 +115,19 @@ def test_more_than_two_surveys(turfgis, folder, older):
     assert patches(said)["green-01"]["surveys"] == 3
 
 
+def test_the_report_tells_what_changed_where_there_is_an_earlier_survey(turfgis, folder, older, tmp_path):
+    assert turfgis("report", folder, "-o", tmp_path / "plain").code == 0
+    assert not list((tmp_path / "plain").glob("change*"))
+    (folder / "older.gpkg").write_bytes(older.read_bytes())
+    layer = '[[layer]]\nfile = "older.gpkg"\nrole = "earlier"\nsurface_from = "kind"\nsurveyed = 2024-03-14\n'
+    with (folder / "course.toml").open("a", encoding="utf-8") as settings:
+        settings.write(layer)
+    assert turfgis("report", folder, "-o", tmp_path / "all").code == 0
+    assert {path.name for path in (tmp_path / "all").glob("change*")} == {"change.pdf", "change.gpkg"}
+    # and it is compared with, not measured as part of the course
+    assert (tmp_path / "all" / "areas.csv").read_bytes() == (tmp_path / "plain" / "areas.csv").read_bytes()
+
+
 def far_away(folder, tmp_path):
     drawn = gpd.read_file(folder / "areas.geojson")
     drawn.translate(1.0, 0).to_frame("geometry").assign(kind="green").to_file(tmp_path / "far.geojson")
@@ -163,7 +176,7 @@ def test_a_survey_that_cannot_be_compared(turfgis, folder, tmp_path, make, reaso
         (["--surveyed", "2024-03-14", "--surveyed", "2025-03-14"], "--surveyed: given for 2, but 1 of the surveys"),
         (["--accuracy", "a foot"], "--accuracy: 'a foot' does not start with a number"),
         (["-o", "change.xlsx"], "does not write .xlsx files; it writes .txt, .csv, .json, .gpkg, .html, .pdf"),
-        (["--set", "year=2027"], "--set belongs to the budget"),
+        (["--set", "year=2027"], "belong to the budget"),
     ],
 )
 def test_calls_that_cannot_be_done(turfgis, folder, older, words, reason):

@@ -113,7 +113,7 @@ def open_surveys(
         courses.append(course)
         found.append((_title(path, drawing), drawing))
     if len(paths) == 1:
-        found = _of_one(paths[0], courses[0])
+        found = surveys_of(courses[0])
     return courses[-1], found
 
 
@@ -142,9 +142,16 @@ def _today(drawing: Drawing) -> Drawing:
     return replace(drawing, layers=tuple(note for note in drawing.layers if note.role != "earlier"))
 
 
-def _of_one(path: Path, course: Course) -> list[tuple[str, Drawing]]:
-    """The surveys that the settings of one course hold."""
-    notes = course.drawing.layers
+def surveys_of(course: Course) -> list[tuple[str, Drawing]]:
+    """
+    The surveys that the settings of one course hold, the oldest first: title and drawing of each.
+
+    Raises
+    ------
+    SettingsError
+        There is one only.
+    """
+    path, notes = course.path, course.drawing.layers
     earlier = [note for note in notes if note.role == "earlier"]
     dated = earlier or [note for note in notes if note.role == "areas" and note.surveyed]
     days = sorted({note.surveyed for note in dated if note.surveyed})
@@ -179,7 +186,8 @@ def compare_surveys(course: Course, found: Sequence[tuple[str, Drawing]]) -> Com
         Surveys cannot be measured, lie apart, have no surface in common, or are given in the wrong order.
     """
     *older, (title, drawing) = found
-    newest = Survey(title, drawing, course.measured if drawing == course.drawing else measure_course(drawing))
+    itself = drawing == _today(course.drawing)
+    newest = Survey(title, drawing, course.measured if itself else measure_course(drawing))
     surveys = (*(Survey(one, drawn, measure_course(drawn, newest.measured.frame)) for one, drawn in older), newest)
     drifts = [measure_drift(older, surveys[-1]) for older in surveys[:-1]]
     for drift, older in zip(drifts, surveys, strict=False):

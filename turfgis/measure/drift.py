@@ -221,7 +221,7 @@ def _difference(
     table["plus_minus_m2"] = COVERAGE_95 * difference_uncertainty(table["u_old_m2"], table["u_new_m2"])
     table["changed"] = _beyond(table)
     sd = difference_uncertainty(_widest(before, matched.old, count), _widest(after, matched.new, count))
-    edges = _edges(was[both], now[both], lost[both], sd[both])
+    edges = _edges(was[both], now[both], lost[both], gained[both], sd[both])
     for name, figures in edges.figures.items():
         table.loc[both, name] = figures
     table["retreat_plus_minus_m"] = table["plus_minus_m2"] / table["mean_edge_m"]
@@ -255,11 +255,12 @@ class _Edges:
     strips: np.ndarray
 
 
-def _edges(was: np.ndarray, now: np.ndarray, lost: np.ndarray, sd: np.ndarray) -> _Edges:
+def _edges(was: np.ndarray, now: np.ndarray, lost: np.ndarray, gained: np.ndarray, sd: np.ndarray) -> _Edges:
     band, edge, count = edge_band(sd), shapely.length(was), len(was)
     points = edge_retreat(was, now, band)
-    # A band around every edge takes most of the time; where no point has gone half as far it has nothing to tell.
+    # A band around every edge takes most of the time; where nothing has gone half as far it has nothing to tell.
     far = np.maximum(points["edge_retreat_most_m"], -points.pop("edge_retreat_least_m")) > band / 2
+    far |= shapely.area(lost) + shapely.area(gained) > band**2
     moved_in, moved_out = (np.full(count, shapely.LineString(), dtype=object) for _ in range(2))
     strips = np.full(count, shapely.Polygon(), dtype=object)
     moved_in[far], moved_out[far] = moved_edges(was[far], now[far], band[far])

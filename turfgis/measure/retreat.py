@@ -7,7 +7,7 @@ from turfgis.measure.accuracy import COVERAGE_95
 from turfgis.measure.nets import only_areas
 
 STEP_M = 0.25  # between points along an edge; a mower's wheel is about as wide (common practice, no source)
-FEWEST, MOST = 32, 2000  # points on one ring
+FEWEST, MOST = 32, 2000  # points on one ring, and about on one shape
 LEAST_BAND_M = 0.005  # surveys without error still round their coordinates
 
 
@@ -25,7 +25,7 @@ def edge_points(shapes: np.ndarray, step: float = STEP_M) -> tuple[np.ndarray, n
     shapes
         Polygons. [m]
     step
-        Distance from point to point. [m]
+        Distance from point to point, more where a shape would get too many of them. [m]
 
     Returns
     -------
@@ -47,7 +47,8 @@ def edge_points(shapes: np.ndarray, step: float = STEP_M) -> tuple[np.ndarray, n
     along = np.concatenate([[0.0], np.cumsum(walk)])
     start = along[np.flatnonzero(np.diff(ring, prepend=-1))]
     whole = shapely.length(rings)
-    count = np.clip(np.ceil(whole / step), FEWEST, MOST).astype(int)
+    apart = np.maximum(step, shapely.length(shapes) / MOST)
+    count = np.maximum(np.ceil(whole / apart[shape[part]]), FEWEST).astype(int)
     number = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
     at = np.repeat(start, count) + (number + 0.5) * np.repeat(whole / count, count)
     edge = np.clip(np.searchsorted(along, at, side="right") - 1, 0, len(xy) - 2)

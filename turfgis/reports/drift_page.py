@@ -1,6 +1,7 @@
 """What changed since an earlier survey, as a map and as a printed sheet."""
 
 from dataclasses import replace
+from functools import partial
 from typing import Any
 
 import geopandas as gpd
@@ -8,7 +9,8 @@ import numpy as np
 import pandas as pd
 import shapely
 
-from turfgis.estimates.surveys import Comparison
+from turfgis.estimates.course import Course
+from turfgis.estimates.surveys import Comparison, compare_surveys, surveys_of
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.drift import (
     WIN_BACK_NOTE,
@@ -20,14 +22,22 @@ from turfgis.reports.drift import (
     since,
     total_sentences,
 )
+from turfgis.reports.drift_layers import write_drift
 from turfgis.reports.outputs import course_facts, map_page
 from turfgis.reports.printed import page_data, render_page, with_signs
 from turfgis.reports.screen import one_line
 from turfgis.reports.tables import Row
+from turfgis.reports.write import Content
 from turfgis.units import shown
 
 LOST, WON = "#b0103a", "#1747a6"  # dark enough on every tint of the map, and apart for colour-blind readers
 MARGIN_M = 2.0
+
+
+def drift_files(course: Course, units: str = "metric") -> dict[str, Content]:
+    """Sheet and layers of what changed since the earlier surveys that the settings hold."""
+    compared = compare_surveys(course, surveys_of(course))
+    return {"change.pdf": drift_pdf(compared, units), "change.gpkg": partial(write_drift, compared)}
 
 
 def drift_map(compared: Comparison, units: str = "metric") -> str:

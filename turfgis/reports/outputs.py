@@ -301,6 +301,10 @@ def all_outputs(
         "findings.csv": tables.csv_text([asdict(finding) for finding in findings]).encode("utf-8"),
     }
     files |= slope_files(course, units)
+    if any(note.role == "earlier" for note in course.drawing.layers):
+        from turfgis.reports.drift_page import drift_files
+
+        files |= drift_files(course, units)
     if year is not None and takeoff is not None:
         from turfgis.reports.programme import programme_pdf
 
