@@ -76,6 +76,8 @@ OTHER_FILES = {
     ".pdf",
     ".docx",
     ".toml",
+    ".svg",
+    ".png",
     ".parquet",
 }
 

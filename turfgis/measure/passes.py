@@ -176,7 +176,9 @@ def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _together(lines: list) -> MultiLineString:
-    return MultiLineString(lines)
+    return MultiLineString(
+        [one for one in lines if not shapely.is_empty(one)]
+    )  # a shrunk shape may leave an empty part
 
 
 def _inside(shapes: Any, distance: float) -> Any:
