@@ -24,9 +24,9 @@ from turfgis.estimates.board import (
     workers_of,
 )
 from turfgis.estimates.course import Course
-from turfgis.estimates.driving import drive_minutes
 from turfgis.estimates.needs import job_needs
 from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.estimates.rounds import driving_lengths
 from turfgis.layers.words import hole_text
 from turfgis.settings.people import DayFile, OddJob
 
@@ -40,6 +40,7 @@ DUE, BY_HAND = 1000, 1500
 ODD = {1: 300, 2: 120, 3: 50, 4: 20, 5: 8}
 LONGEST = 120  # minutes that one part of a job should not be longer than
 DAILY = 0.5  # a job of the month done on this share of its days is taken for work of every day
+WAY_SPEED = 12 / 3.6  # of people and of machines without a transport speed [m/s]; common practice, no source
 AHEAD = ("mow", "roll")  # works on greens that are to be done before the first players come
 
 
@@ -267,17 +268,23 @@ def _as_tasks(
     people: int,
     **more,
 ) -> list[Task]:
-    """One task for each run of stops; where several people are needed at once, one for each of them."""
+    """
+    One task for each run of stops; where several people are needed at once, one for each of them.
+
+    Each is reckoned from the yard to its last patch, with the machine fetched anew.
+    """
     starts = [str(hole) for hole in settings.play.starts] if settings.play else []
+    ways, at = _ways(course, stops)
     tasks = []
     for number, run in enumerate(parts(stops, machines[0], LONGEST, starts), start=1):
         minutes, latest = {}, {}
         for machine in machines:
-            clock = 0.0
-            for place, stop in enumerate(run):
-                if place and stop.patch != run[place - 1].patch:
-                    clock += drive_minutes(course, run[place - 1].patch, stop.patch)
-                clock += stop.work[machine]
+            described = settings.machine.get(machine)
+            speed = (described.transport if described else None) or WAY_SPEED
+            clock, here = (described.set_up / 60 if described else 0.0), 0
+            for stop in run:
+                clock += ways[here, at[stop.patch]] / speed / 60 + stop.work[machine]
+                here = at[stop.patch]
                 if stop.due is not None:
                     latest[machine] = min(latest.get(machine, 10**6), int(stop.due - clock))
             minutes[machine] = max(1, ceil(clock - 1e-6))
@@ -298,6 +305,13 @@ def _as_tasks(
                 )
             )
     return tasks
+
+
+def _ways(course: Course, stops: list[Stop]) -> tuple[np.ndarray, dict[str, int]]:
+    """Driving lengths from the yard to the patches and between them [m], and the row of each patch."""
+    names = list(dict.fromkeys(stop.patch for stop in stops))
+    lengths, _ = driving_lengths(course, names)
+    return lengths, {name: row for row, name in enumerate(names, start=1)}
 
 
 def _placeless(name: str, kind: str, weight: int, minutes: float, people: int = 1, **more) -> list[Task]:

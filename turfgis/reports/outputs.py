@@ -83,6 +83,7 @@ def map_page(
     told: pd.DataFrame | None = None,
     over: gpd.GeoDataFrame | None = None,
     photo: bool = True,
+    title: str = "",
 ) -> str:
     """
     The area map as one HTML page.
@@ -99,11 +100,13 @@ def map_page(
         Lines and areas drawn over the course: ``label``, ``ink`` and shape.
     photo
         Whether the photo of the settings lies under the map.
+    title
+        In place of the name of the course.
     """
     measured, facts = course.measured, course_facts(course, units)
     wanted = course.settings.map if course.settings else None
     return render_map(
-        title=facts.name,
+        title=title or facts.name,
         patches=measured.patches.to_crs(DEGREES),
         facts=pd.concat([_patch_facts(mowing, orders, units), *([] if told is None else [told])]),
         hole_lines=measured.hole_lines.to_crs(DEGREES),
