@@ -21,6 +21,7 @@ OTHER_MACHINE = 1  # what a minute with a machine other than the one meant count
 SHARES = 1000  # parts in which a person's load is counted
 SEED = 7
 Tell = Callable[[str], None]
+Choice = tuple[str, str, str, int]  # task, person, machine, which span of the person's day
 
 
 @dataclass(frozen=True)
@@ -55,6 +56,8 @@ class Assignment:
         Of what is undone or late, and what it cannot be less than.
     load, load_bound
         Largest share of a person's time that is given out, and what it cannot be less than.
+    worth
+        Of all tasks together: what it would cost to do none.
     seconds
         Deterministic ones, as the solver counts.
     """
@@ -65,6 +68,7 @@ class Assignment:
     cost_bound: float
     load: float
     load_bound: float
+    worth: float
     seconds: float = 0.0
 
     @property
@@ -74,8 +78,14 @@ class Assignment:
 
     @property
     def gap(self) -> float:
-        """How far the worse of the two answers may be from the best there is, as a share of it."""
-        return max(_gap(self.cost, self.cost_bound), _gap(self.load, self.load_bound))
+        """
+        How far the worse of the two answers may be from the best there is.
+
+        Of what is done, by its weight, as a share of the most that could be; of the largest load as a share of it.
+        """
+        most = self.worth - self.cost_bound
+        undone = (self.cost - self.cost_bound) / most if most > 0 else 0.0
+        return max(undone, _gap(self.load, self.load_bound))
 
     def of(self, person: str) -> list[Placement]:
         """What a person does, in order."""
@@ -112,7 +122,7 @@ def assign(day: Day, *, effort: float = 10.0, tell: Tell | None = None, tidy: bo
     tasks = [task for task in day.tasks if options[task.key] and task.key not in lost]
     never = sum(task.weight * task.usual for task in day.tasks if task not in tasks)
     if not tasks:
-        return Assignment((), day.tasks, never, never, 0.0, 0.0)
+        return Assignment((), day.tasks, never, never, 0.0, 0.0, never)
     plan = _Plan(day, tasks, options)
     first = plan.solve(plan.cost(), effort, told, "what fits")
     plan.keep(first)
@@ -139,7 +149,7 @@ def _mates_lost(day: Day, options: Mapping[str, list]) -> set[str]:
 class _Answer:
     """Values of all choices, with what they cost and the bound on it."""
 
-    chosen: dict[tuple[str, str, str], bool]
+    chosen: dict[Choice, bool]
     starts: dict[str, int]
     cost: float
     bound: float
@@ -157,7 +167,7 @@ class _Plan:
         self.end = max(worker.spans[-1][1] for worker in day.workers)
         self.start: dict[str, cp_model.IntVar] = {}
         self.done: dict[str, cp_model.IntVar] = {}
-        self.choice: dict[tuple[str, str, str], cp_model.IntVar] = {}
+        self.choice: dict[Choice, cp_model.IntVar] = {}
         self.late: dict[str, cp_model.IntVar] = {}
         self.seconds = 0.0
         self.hints: _Answer | None = None
@@ -168,52 +178,47 @@ class _Plan:
         self._mates()
 
     def _add(self, task: Task, options: list[tuple[str, str]], people: dict, machines: dict) -> None:
+        """One choice for each person, machine and span of the person's day: so the solver sees what fits where."""
         model, key = self.model, task.key
         start = self.start[key] = model.new_int_var(self.begin, self.end, f"start {key}")
         done = self.done[key] = model.new_bool_var(f"done {key}")
         picked = []
         for person, machine in options:
-            choice = self.choice[key, person, machine] = model.new_bool_var(f"{key} {person} {machine}")
-            picked.append(choice)
             minutes = task.minutes[machine]
-            span = model.new_optional_fixed_size_interval_var(start, minutes, choice, f"{key} {person} {machine}")
-            people[person].append(span)
-            if machine != NO_MACHINE:
-                machines[machine].append(span)
-            fits = [
-                (low, high - minutes)
-                for low, high in self.day.windows(task, self.workers[person])
-                if high - low >= minutes
-            ]
-            model.add_linear_expression_in_domain(
-                start, cp_model.Domain.from_intervals([list(fit) for fit in fits])
-            ).only_enforce_if(choice)
+            for place, (low, high) in enumerate(self.workers[person].spans):
+                first, last = self.day.limits(task, low, high)
+                if last - first < minutes:
+                    continue
+                choice = self.choice[key, person, machine, place] = model.new_bool_var(f"{key} {person} {place}")
+                picked.append(choice)
+                span = model.new_optional_fixed_size_interval_var(start, minutes, choice, f"{key} {person} {place}")
+                people[person, place].append((span, choice, minutes))
+                if machine != NO_MACHINE:
+                    machines[machine].append(span)
+                model.add(start >= first).only_enforce_if(choice)
+                model.add(start <= last - minutes).only_enforce_if(choice)
+                if machine in task.latest:
+                    model.add(self._late(key) >= start - task.latest[machine]).only_enforce_if(choice)
         model.add_exactly_one([*picked, ~done])
-        self._ahead(task, options)
 
-    def _ahead(self, task: Task, options: list[tuple[str, str]]) -> None:
-        """Minutes behind the first players, for what should be ahead of them."""
-        if not any(machine in task.latest for _, machine in options):
-            return
-        late = self.late[task.key] = self.model.new_int_var(0, self.end, f"late {task.key}")
-        for person, machine in options:
-            if machine in task.latest:
-                self.model.add(late >= self.start[task.key] - task.latest[machine]).only_enforce_if(
-                    self.choice[task.key, person, machine]
-                )
+    def _late(self, key: str) -> cp_model.IntVar:
+        """Minutes behind the first players, of what should be ahead of them."""
+        if key not in self.late:
+            self.late[key] = self.model.new_int_var(0, self.end, f"late {key}")
+        return self.late[key]
 
     def _one_at_a_time(self, people: dict, machines: dict) -> None:
-        for spans in people.values():
-            self.model.add_no_overlap(spans)
+        for (person, place), listed in people.items():
+            self.model.add_no_overlap([span for span, _, _ in listed])
+            # what is done in a span cannot be longer than it: the solver's bound needs it said
+            low, high = self.workers[person].spans[place]
+            self.model.add(sum(choice * minutes for _, choice, minutes in listed) <= high - low)
         for machine, spans in machines.items():
             count = self.day.fleet.count[machine]
             if count == 1:
                 self.model.add_no_overlap(spans)
             elif count < len(self.workers):
                 self.model.add_cumulative(spans, [1] * len(spans), count)
-        # what a person does cannot be longer than the day: the solver's bound needs it said
-        for name, worker in self.workers.items():
-            self.model.add(self._load(name) <= worker.minutes)
 
     def _mates(self) -> None:
         groups = defaultdict(list)
@@ -228,7 +233,7 @@ class _Plan:
     def _load(self, person: str):
         return sum(
             choice * self._task(key).minutes[machine]
-            for (key, name, machine), choice in self.choice.items()
+            for (key, name, machine, _), choice in self.choice.items()
             if name == person
         )
 
@@ -243,7 +248,7 @@ class _Plan:
         late = sum(LATE * late for late in self.late.values())
         other = sum(
             OTHER_MACHINE * self._task(key).usual * choice
-            for (key, _, machine), choice in self.choice.items()
+            for (key, _, machine, _), choice in self.choice.items()
             if machine != self._task(key).machine
         )
         return undone + late + other
@@ -251,14 +256,16 @@ class _Plan:
     def keep(self, answer: _Answer) -> None:
         """From here on nothing more is undone, late or done otherwise than in an answer."""
         self.model.add(self.cost() <= round(answer.cost))
-        used = {key for (key, _, _), chosen in answer.chosen.items() if chosen}
+        used = {key for (key, *_), chosen in answer.chosen.items() if chosen}
         for key, done in self.done.items():
             self.model.add(done == (key in used))
         self.hints = answer
 
     def largest_load(self, answer: _Answer):
         """Largest share of a person's day that is given out, held from below by the mean of all."""
-        minutes = sum(self._task(key).minutes[machine] for (key, _, machine), chosen in answer.chosen.items() if chosen)
+        minutes = sum(
+            self._task(key).minutes[machine] for (key, _, machine, _), chosen in answer.chosen.items() if chosen
+        )
         able = sum(worker.minutes for worker in self.workers.values())
         lowest = 0 if any(len(task.minutes) > 1 for task in self.tasks) else ceil(SHARES * minutes / able)
         self.largest = self.model.new_int_var(min(lowest, SHARES), SHARES, "largest load")
@@ -274,7 +281,7 @@ class _Plan:
     def changes(self):
         """How many jobs people have in all: fewer means less walking to and fro and fewer machines fetched."""
         pairs = defaultdict(list)
-        for (key, person, machine), choice in self.choice.items():
+        for (key, person, machine, _), choice in self.choice.items():
             pairs[person, self._task(key).job, machine].append(choice)
         has = []
         for place, choices in enumerate(pairs.values()):
@@ -341,7 +348,14 @@ class _Plan:
         largest = max((loads[name] / worker.minutes for name, worker in self.workers.items()), default=0.0)
         stage = cost or answer
         return Assignment(
-            placed, undone, stage.cost + never, stage.bound + never, largest, min(load_bound, largest), self.seconds
+            placed,
+            undone,
+            stage.cost + never,
+            stage.bound + never,
+            largest,
+            min(load_bound, largest),
+            never + sum(task.weight * task.usual for task in self.tasks),
+            self.seconds,
         )
 
     def _raw(self, answer: _Answer) -> list[Placement]:
@@ -353,7 +367,7 @@ class _Plan:
                 answer.starts[key],
                 answer.starts[key] + self._task(key).minutes[machine],
             )
-            for (key, person, machine), chosen in answer.chosen.items()
+            for (key, person, machine, _), chosen in answer.chosen.items()
             if chosen
         ]
 

@@ -196,11 +196,13 @@ class Day:
 
     def windows(self, task: Task, worker: Worker) -> list[tuple[int, int]]:
         """Spans of a person in which a task may be done."""
-        if task.half is None:
-            return list(worker.spans)
-        low, high = (0, self.noon) if task.half == "morning" else (self.noon, 48 * 60)
-        cut = [(max(start, low), min(end, high)) for start, end in worker.spans]
+        cut = [self.limits(task, start, end) for start, end in worker.spans]
         return [(start, end) for start, end in cut if end > start]
+
+    def limits(self, task: Task, start: int, end: int) -> tuple[int, int]:
+        """What is left of a span where a task belongs to one half of the day."""
+        low, high = {"morning": (0, self.noon), "afternoon": (self.noon, 48 * 60)}.get(task.half or "", (0, 48 * 60))
+        return max(start, low), min(end, high)
 
     def without_options(self) -> dict[str, str]:
         """Tasks that nobody may do -> why."""
