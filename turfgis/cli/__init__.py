@@ -30,6 +30,7 @@ COMMANDS = {
     "ledger": "Nutrients and sand of the year, against the limits of the club.",
     "mowing": "Minutes of mowing, by surface and machine.",
     "slope": "Where machines are over the limit of slope that was entered for them.",
+    "hours": "Hours of people the work needs by month, against those there are.",
     "board": "Who does what on a day, with which machine, ahead of the first players.",
     "map": "An area map in one HTML file that needs no network.",
     "report": "Every sheet, table and the map, into one folder.",

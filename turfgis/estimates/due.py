@@ -369,6 +369,12 @@ def odd_tasks(
     return _as_tasks(course, one.name, "odd", weight, stops, machines, settings, one.people, **more)
 
 
+def _stands_for_a_hole(surface: str) -> int:
+    """How well a surface shows on a map where a hole is."""
+    best = ("fairway", "green", "tee")
+    return best.index(surface) if surface in best else len(best)
+
+
 def _odd_stops(course: Course, one: OddJob, minutes: float) -> list[Stop]:
     """Its patches, its time shared out evenly; none where it names no place."""
     ground = course.ground
@@ -386,7 +392,9 @@ def _odd_stops(course: Course, one: OddJob, minutes: float) -> list[Stop]:
     if not one.on:
         holes = {}
         for row in rows:
-            holes.setdefault(ground.hole[row], row)
+            known = holes.setdefault(ground.hole[row], row)
+            if _stands_for_a_hole(ground.surface[row]) < _stands_for_a_hole(ground.surface[known]):
+                holes[ground.hole[row]] = row
         rows = list(holes.values())
     machine = one.machine or NO_MACHINE
     return [

@@ -21,6 +21,9 @@ from turfgis.reports.write import Content
 INKS = ("#a3123a", "#123f8c", "#7a4b00", "#5b1a8f", "#00554d", "#3d3d3d")
 
 
+RING = 7.0  # how far around a patch its mark runs [m]
+
+
 def board_files(course: Course, plan: DayPlan, units: str | None = None) -> dict[str, Content]:
     """
     Name of each file -> its content.
@@ -54,7 +57,8 @@ def person_map(course: Course, plan: DayPlan, person: str, units: str) -> bytes:
         patches = list(dict.fromkeys(stop.patch for stop in one.task.stops))
         words = f"{clock(one.start)} to {clock(one.end)}" + (f", {machine_words(one, plan)}" if one.machine else "")
         told += [{"patch": patch, "label": one_line(one.task.job), "text": words} for patch in patches]
-        over += [{"label": label, "ink": INKS[number % len(INKS)], "geometry": shapes[patch]} for patch in patches]
+        ink = INKS[number % len(INKS)]
+        over += [{"label": label, "ink": ink, "geometry": shapes[patch].buffer(RING).boundary} for patch in patches]
     title = f"{course.name}: {plain_words(person)}, {plan.day:%A} {plan.day.day} {plan.day:%B}"
     marked = gpd.GeoDataFrame(over, columns=["label", "ink", "geometry"], crs=course.measured.patches.crs)
     page = map_page(

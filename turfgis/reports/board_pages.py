@@ -25,7 +25,7 @@ PAPERS = {
     "us": {"letter": ("us-letter", 1.0), "tabloid": ("us-tabloid", 1.414)},
 }
 SMALLEST, LARGEST = 8.5, 17.0  # print on the small paper [pt]
-ROOM = 400.0  # height for rows of people on the small paper [pt]
+ROOM = 430.0  # height for rows of people on the small paper [pt]
 SLIP_PAPER = {"metric": "a5", "us": "us-statement"}
 
 

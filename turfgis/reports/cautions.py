@@ -110,6 +110,7 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "drops": ("sand_dust", "heavy_loads", "machine_limits"),
     "mowing": ("mowing_guess", "machine_limits"),
     "slope": ("slope_ground", "slope_limits", "slope_cells", "not_a_permit"),
+    "hours": ("mowing_guess",),
     "board": ("board_guess", "machine_limits"),
     "exposure": ("exposure",),
     "map": ("not_a_permit", "buried_services", "machine_limits"),

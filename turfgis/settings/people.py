@@ -9,7 +9,7 @@ from pydantic import BeforeValidator, Field, StrictBool, StrictInt, model_valida
 from turfgis.errors import InputError
 from turfgis.settings.figures import amount
 from turfgis.settings.money import HourPrice
-from turfgis.settings.values import Day, Holes, Names, Settings, Text, Time, number, read_day
+from turfgis.settings.values import Day, Holes, Names, Settings, ShareOrZero, Text, Time, number, read_day
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 Half = Literal["morning", "afternoon"]
@@ -119,13 +119,18 @@ Priority = Annotated[int, number(1, 5)]
 
 
 class Workday(Settings):
-    """``[workday]``: hours of the day where a person does not say otherwise, and the break between its halves."""
+    """
+    ``[workday]``: hours of the day where a person does not say otherwise, and the break between its halves.
+
+    ``lost`` is the share of the hours of a year that illness, weather, training and the like take.
+    """
 
     from_: Clock = Field(default=6 * 3600, alias="from")
     to: Clock = 14 * 3600 + 1800
     break_from: Clock = 10 * 3600
     break_to: Clock = 10 * 3600 + 1800
     days: Weekdays = Field(default=list(DAYS[:5]))
+    lost: ShareOrZero = 0.0
 
     @model_validator(mode="after")
     def _in_order(self) -> "Workday":
