@@ -77,6 +77,11 @@ def tried_options(function: Callable) -> Callable:
     metavar="SURFACE",
     help="Surfaces that the machines tried cut; may be repeated. [default: all mown ones there are]",
 )
+@click.option(
+    "--no-driving",
+    is_flag=True,
+    help="Leave out driving from the yard and between patches, set-up and filling up.",
+)
 @units_option
 @format_options
 def command(
@@ -90,6 +95,7 @@ def command(
     width: tuple[str, ...],
     widths: str | None,
     surfaces: tuple[str, ...],
+    no_driving: bool,
     units: str | None,
     shape: str | None,
     output: Path | None,
@@ -99,8 +105,8 @@ def command(
     Minutes of mowing for one cut, by surface and machine.
 
     Passes are laid in the shapes, with a turn at the end of each, where a machine says how it turns; by the handbook
-    otherwise: area over field capacity, and a clean-up pass around the edge. A first guess until the club's own meter
-    hours are known.
+    otherwise: area over field capacity, and a clean-up pass around the edge. A round from the yard over the patches of
+    each row and back is added. A first guess until the club's own meter hours are known.
     """
     from turfgis.estimates.course import open_course
     from turfgis.estimates.mowing import estimate_mowing, mower_remarks, mowing_by_surface, with_gains
@@ -125,6 +131,12 @@ def command(
         click.echo(f"turfgis: {text}", err=True)
     by_patch = estimate_mowing(opened, mowers, method)
     say_findings(opened.measured.findings)
+    if not no_driving:
+        from turfgis.estimates.rounds import carrier_of, with_driving
+
+        by_patch, said = with_driving(opened, by_patch, {one.name: carrier_of(opened, one) for one in mowers})
+        for text in said:
+            click.echo(f"turfgis: {text}", err=True)
     rows = mowing_by_surface(by_patch) if by == "surface" else tables.plain_rows(by_patch)
     if widths:
         rows = with_gains(rows)

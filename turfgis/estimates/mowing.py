@@ -21,10 +21,10 @@ from turfgis.surfaces import SURFACES
 # What the minutes of a row are the sum of; those that a table does not have count nothing.
 PARTS = (
     *("cutting_minutes", "clean_up_minutes", "emptying_minutes", "waiting_minutes"),
-    *("driving_minutes", "set_up_minutes"),
+    *("driving_minutes", "set_up_minutes", "refuelling_minutes"),
 )
 # What is added up by surface besides.
-_SUMS = ("net_m2", "perimeter_m", "passes", "length_m", "turns", "passes_minutes", "turn_minutes")
+_SUMS = ("net_m2", "perimeter_m", "passes", "length_m", "turns", "passes_minutes", "turn_minutes", "driving_m")
 
 
 def mowers_of(course: Course, named: Sequence[str] = ()) -> list[Mower]:

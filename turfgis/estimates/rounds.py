@@ -10,9 +10,13 @@ import pandas as pd
 
 from turfgis.errors import InputError, SettingsError
 from turfgis.estimates.course import Course
+from turfgis.estimates.fuel import fuel_rate
+from turfgis.estimates.mowing import summed
 from turfgis.estimates.routing import Trips, best_round, best_trips
+from turfgis.estimates.times import Mower
 from turfgis.measure.ways import Ways, measure_ways
 
+ROUND_PARTS = ("driving_minutes", "set_up_minutes", "refuelling_minutes")
 REFUEL_S = 600.0  # at the yard, where the settings do not say; common practice, no source
 
 
@@ -235,6 +239,28 @@ def _driven(lengths: np.ndarray, trips: Trips, size: int) -> np.ndarray:
     return driven
 
 
+def carrier_of(course: Course, mower: Mower) -> Carrier:
+    """
+    What the round of a machine asks of it.
+
+    One that is only tried, or has no transport speed, drives as fast as it works; a tank lasts where the settings give
+    its volume and fuel for an hour is known.
+    """
+    settings = course.settings
+    machine = settings.machine.get(mower.name) if settings else None
+    if settings is None or machine is None:
+        return Carrier(mower.name, mower.speed)
+    rate = fuel_rate(machine, settings)
+    return Carrier(
+        name=mower.name,
+        transport=machine.transport or mower.speed,
+        set_up=machine.set_up,
+        count=machine.count,
+        lasts=machine.tank / rate[0] if machine.tank and rate else np.inf,
+        refuel=machine.refuel,
+    )
+
+
 def with_driving(
     course: Course, by_patch: pd.DataFrame, carriers: Mapping[str, Carrier]
 ) -> tuple[pd.DataFrame, list[str]]:
@@ -246,7 +272,7 @@ def with_driving(
     course
         The course.
     by_patch
-        One row a patch and machine, with ``patch``, ``surface``, ``machine``, ``width_m`` and ``minutes``.
+        One row a patch and machine, as :func:`turfgis.estimates.mowing.estimate_mowing` makes it.
     carriers
         Name of a machine -> what its round asks of it.
 
@@ -256,33 +282,33 @@ def with_driving(
         The table with ``driving_m``, ``driving_minutes``, ``set_up_minutes`` and ``refuelling_minutes``, and with
         ``minutes`` greater by the three; one round for each surface and machine. And what a reader should know of it.
     """
-    table = by_patch.copy()
-    added = {name: np.zeros(len(table)) for name in ("driving_m", "driving", "set_up", "refuelling")}
-    remarks: dict[str, None] = {}
-    places = table.groupby(["surface", "machine", "width_m"], sort=False).indices
+    added = {name: np.zeros(len(by_patch)) for name in ("driving_m", *ROUND_PARTS)}
+    remarks: list[str] = []
+    minutes = np.nan_to_num(by_patch["minutes"].to_numpy(dtype=float))
+    places = by_patch.groupby(["surface", "machine", "width_m"], sort=False).indices
     for (surface, machine, _), rows in places.items():  # type: ignore[misc]
-        part, carrier = table.iloc[rows], carriers[machine]
-        names, minutes = part["patch"].tolist(), part["minutes"].to_numpy(dtype=float)
-        planned = plan_round(course, carrier, dict(zip(names, (minutes * 60).tolist(), strict=True)))
+        carrier, names = carriers[machine], by_patch["patch"].iloc[rows].tolist()
+        planned = plan_round(course, carrier, dict(zip(names, (minutes[rows] * 60).tolist(), strict=True)))
         metres = np.array([planned.driving_m[name] for name in names])
         added["driving_m"][rows] = metres
-        added["driving"][rows] = metres / carrier.transport / 60
-        added["set_up"][rows] = [planned.set_up_s[name] / 60 for name in names]
-        added["refuelling"][rows] = [planned.refuelling_s[name] / 60 for name in names]
-        remarks.update(dict.fromkeys(_round_remarks(planned, surface, machine)))
-    parts = {f"{name}_minutes": added[name] for name in ("driving", "set_up", "refuelling")}
-    whole = table["minutes"].to_numpy(dtype=float) + sum(parts.values())
+        added["driving_minutes"][rows] = metres / carrier.transport / 60
+        added["set_up_minutes"][rows] = [planned.set_up_s[name] / 60 for name in names]
+        added["refuelling_minutes"][rows] = [planned.refuelling_s[name] / 60 for name in names]
+        remarks += _round_remarks(planned, surface, machine, carrier)
+    return summed(by_patch.assign(**added)), [_from_where(course), *dict.fromkeys(remarks)]
+
+
+def _from_where(course: Course) -> str:
     yard = course_ways(course).yard_said
-    first = (
-        f"Driving is from and to {yard}."
-        if yard
-        else "No yard is known, so driving begins at the first patch and ends at the last; add [yard] at = "
+    if yard:
+        return f"Driving is from and to {yard}, along the paths or straight where that is shorter and clear."
+    return (
+        "No yard is known, so driving begins at the first patch and ends at the last; add [yard] at = "
         "[longitude, latitude] to the settings."
     )
-    return table.assign(driving_m=added["driving_m"], **parts, minutes=whole), [first, *remarks]
 
 
-def _round_remarks(planned: Round, surface: str, machine: str) -> list[str]:
+def _round_remarks(planned: Round, surface: str, machine: str, carrier: Carrier) -> list[str]:
     said = []
     if planned.over:
         pairs = ", ".join(f"{a} to {b}" for a, b in planned.over[:3])
@@ -290,5 +316,10 @@ def _round_remarks(planned: Round, surface: str, machine: str) -> list[str]:
         said.append(
             f"{machine} on {surface}: no way found that keeps off water, bunkers and greens, so straight over them: "
             f"{pairs}{f' and {more} more' if more > 0 else ''}."
+        )
+    if carrier.count > 1 and planned.trips:
+        said.append(
+            f"{carrier.count} of {machine} share the {surface}: the last is back after {planned.longest_s / 60:.0f} "
+            "minutes; the minutes shown are those of all of them."
         )
     return said

@@ -20,6 +20,7 @@ _PARTS = {
     "waiting_minutes": "waiting",
     "driving_minutes": "driving",
     "set_up_minutes": "set up",
+    "refuelling_minutes": "filling up",
 }
 _METHODS = {
     "shape": "By the shape: passes in the direction with the fewest turns (or the one that the machine names), laid "

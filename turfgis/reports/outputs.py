@@ -16,6 +16,7 @@ import pandas as pd
 from turfgis.estimates.course import Course, survey_words
 from turfgis.estimates.mowing import estimate_mowing, mowers_of, mowing_by_surface
 from turfgis.estimates.order import Order
+from turfgis.estimates.rounds import carrier_of, with_driving
 from turfgis.layers.findings import Finding, errors_first
 from turfgis.measure.overlaps import measure_overlaps, overlap_findings
 from turfgis.reports import tables
@@ -50,10 +51,12 @@ def course_facts(course: Course, units: str) -> Facts:
 
 
 def mowing_by_patch(course: Course) -> pd.DataFrame | None:
-    """Mowing minutes by patch, or None where the settings describe no mower."""
+    """Mowing minutes by patch, driving included; None where the settings describe no mower."""
     if course.settings is None or not any(one.mows for one in course.settings.machine.values()):
         return None
-    return estimate_mowing(course, mowers_of(course))
+    mowers = mowers_of(course)
+    carriers = {one.name: carrier_of(course, one) for one in mowers}
+    return with_driving(course, estimate_mowing(course, mowers), carriers)[0]
 
 
 def all_orders(course: Course, units: str, group: str | None = None, takeoff: Takeoff | None = None) -> list[Order]:
