@@ -149,6 +149,7 @@ def test_what_is_shown_can_be_read_back(kind, system):
     reads_as = {
         "large area": "area",
         "width": "length",
+        "distance": "length",
         "small length": "length",
         "heavy": "mass",
         "field rate": "mass rate",

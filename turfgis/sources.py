@@ -288,6 +288,17 @@ _LIST = (
     Source("arithmetic-plot", "a general arithmetic page (name left out)", "Mowing time for a plot", "", "", EXCERPT),
     Source("bank-mowing-2012", "a club's course diary", "Working with mother nature", "2012",
            "http://avondalegcmaintenanceupdates.blogspot.com/2012/12/working-with-mother-nature.html", EXCERPT),
+    Source("usga-triplex-2018", "United States Golf Association",
+           "Implementing a New Triplex Mower Program for Putting Greens", "2018",
+           "https://usga.org/content/usga/home-page/course-care/water-resource-center/bmp-case-studies/2018/"
+           "implementing-a-new-triplex-mower-program-for-putting-greens.html", EXCERPT),
+    Source("modern-efficiency-2013", "a club's course diary", "Modern efficiency", "2013",
+           "http://fccturf.blogspot.com/2013/11/modern-efficiency.html", EXCERPT),
+    Source("mowing-diary-2010", "a club's course diary", "Mowing", "2010",
+           "http://lakevalleygolf.blogspot.com/2010/04/mowing.html", EXCERPT),
+    Source("lsu-wider-2005", "R. Parish (LSU AgCenter)", "Faster Wider Mowers Not Always Better", "2005",
+           "https://www.lsuagcenter.com/portals/communications/news/news_archive/2005/december/news%20you%20can%20use/"
+           "faster-wider-mowers-not-always-better", EXCERPT),
     Source("implement-note", "an implement retailer's note (name left out)", "rule for acres an hour", "", "",
            EXCERPT),
     Source("grounds-productivity", "a trade magazine for grounds contractors",

@@ -280,6 +280,7 @@ _SHOWN = {
     "large area": ("ha", 3, "acre", 3),
     "length": ("m", 1, "ft", 1),
     "width": ("m", 2, "ft", 2),
+    "distance": ("m", 0, "ft", 0),
     "small length": ("mm", 1, "in", 3),
     "volume": ("m3", 2, "yd3", 2),
     "heavy": ("t", 2, "US ton", 2),
@@ -303,8 +304,8 @@ def shown(kind: str, system: str = "metric") -> Shown:
     Parameters
     ----------
     kind
-        ``area``, ``large area``, ``length``, ``width``, ``small length``, ``volume``, ``heavy``, ``mass``,
-        ``mass rate``, ``field rate``, ``density``, ``speed``, ``capacity`` or ``minutes``.
+        ``area``, ``large area``, ``length``, ``width``, ``distance``, ``small length``, ``volume``, ``heavy``,
+        ``mass``, ``mass rate``, ``field rate``, ``density``, ``speed``, ``capacity`` or ``minutes``.
     system
         ``metric`` or ``us``.
 

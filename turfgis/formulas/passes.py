@@ -10,6 +10,7 @@ from turfgis.errors import InputError
 from turfgis.formulas.arguments import positive
 
 DIRECTIONS = np.arange(0.0, 180.0, 5.0)  # 36 of them; a pass has the same length both ways
+SPARE = 0.01  # of a pass
 BLOCK = 20_000  # edges times directions worked on at once: what stays near the processor
 
 
@@ -77,7 +78,7 @@ def pass_spacing(extent, width):
     -----
     The lines are anchored to the ground itself: the outer ones lie half a distance inside its two extremes. So all of a
     strip of width h is cut, in as few passes as it can be, and what the last one has to spare is shared among all.
-    A millionth of a pass too many is taken for rounding.
+    What is over by less than a hundredth of a pass is taken in by the others: no drawing is as exact.
 
     Examples
     --------
@@ -88,7 +89,7 @@ def pass_spacing(extent, width):
     7 1.429
     """
     reach, fresh = positive("extent", extent, "m"), positive("width", width, "m")
-    lines = np.maximum(np.ceil(reach / fresh - 1e-6), 1.0)
+    lines = np.maximum(np.ceil(reach / fresh - SPARE), 1.0)
     return lines, reach / lines
 
 

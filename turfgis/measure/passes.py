@@ -22,11 +22,14 @@ from turfgis.formulas.passes import DIRECTIONS, pass_directions, pass_spacing, p
 # What can be in the way of a machine, in words.
 FITS = {
     "yes": "",
-    "neck": "too narrow in places: rounds part there, and what lies between is left out",
+    "neck": "too narrow in places: there, one run along the middle",
     "narrow": "nowhere wider than the machine: one run along the middle",
     "turn": "too tight for its turning circle: the clean-up round needs shunting",
 }
 NOTHING_M2 = 1e-6
+CORNER = (
+    0.5  # of the square of the width: ground that a round machine leaves in a corner, and more in no corner of turf
+)
 ARC_SEGMENTS = 8  # a quarter circle around a corner that sticks into the ground
 
 
@@ -91,8 +94,8 @@ def measure_passes(
 
     Returns
     -------
-    Numbers and lengths. Ground that is nowhere wider than the machine is taken in one run along its middle, half as
-    long as its edge.
+    Numbers and lengths. Ground that is no wider than the machine, a neck or a whole shape, is taken in one run along
+    its middle, half as long as the edge of that ground; runs count among the passes.
 
     Raises
     ------
@@ -114,15 +117,18 @@ def measure_passes(
     rounds, rounds_m = _rounds(shapes, width, fresh, clean_up)
     left = _inside(shapes, clean_up * fresh) if clean_up else shapes
     direction_deg, passes, passes_m = _passes(left, fresh, direction)
-    fits = _fits(shapes, width, turn_radius if clean_up else None)
-    narrow = fits == "narrow"
+    runs, runs_m = _runs_in_necks(shapes, width)
+    nowhere = shapely.is_empty(_inside(shapes, width / 2))
+    tight = np.zeros(len(shapes), dtype=bool)
+    if turn_radius is not None and clean_up:
+        tight = shapely.is_empty(_inside(shapes, width / 2 + turn_radius))
     return Passes(
-        direction_deg=np.where(narrow, np.nan, direction_deg),
-        passes=np.where(narrow, 1.0, passes),
-        passes_m=np.where(narrow, shapely.length(shapes) / 2, passes_m),
-        rounds=np.where(narrow, 0.0, rounds),
-        rounds_m=np.where(narrow, 0.0, rounds_m),
-        fits=fits,
+        direction_deg=np.where(nowhere, np.nan, direction_deg),
+        passes=np.where(nowhere, 0.0, passes) + runs,
+        passes_m=np.where(nowhere, 0.0, passes_m) + runs_m,
+        rounds=rounds,
+        rounds_m=rounds_m,
+        fits=np.select([nowhere, runs > 0, tight], ["narrow", "neck", "turn"], "yes").astype(object),
     )
 
 
@@ -142,8 +148,8 @@ def lay_passes(
     Returns
     -------
     rounds, passes
-        Multilinestrings, all of them inside the shape. The passes run from left to right across their direction, each
-        drawn in it; empty where the machine is wider than the ground.
+        Multilinestrings, all of them inside the shape; runs along necks are counted, but not drawn. The passes come
+        from left to right across their direction, each drawn in it; none where the rounds leave no ground.
     """
     fresh = width - overlap
     offsets = width / 2 + fresh * np.arange(clean_up)
@@ -177,7 +183,7 @@ def edges_of(shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 
 def _together(lines: list) -> MultiLineString:
     """As one; a pass that falls into a gap between two parts is an empty line, which no multilinestring takes."""
-    return MultiLineString([one for one in lines if not one.is_empty])
+    return MultiLineString([one for one in lines if one.length > 0])
 
 
 def _inside(shapes: Any, distance: float) -> Any:
@@ -220,17 +226,13 @@ def _scan_lines(left: BaseGeometry, fresh: float, degrees: float) -> list[BaseGe
     at = v.min() + (np.arange(int(lines)) + 0.5) * spacing
     ends = [np.multiply.outer(at, across) + along * end for end in (u.min() - 1.0, u.max() + 1.0)]
     cut = shapely.intersection(shapely.linestrings(np.stack(ends, axis=1)), left)
-    parts = shapely.get_parts(cut)
-    return list(parts[shapely.get_type_id(parts) == shapely.GeometryType.LINESTRING])
+    return list(shapely.get_parts(cut))
 
 
-def _fits(shapes: np.ndarray, width: float, turn_radius: float | None) -> np.ndarray:
-    """What is in the way of the machine."""
-    fits = np.full(len(shapes), "yes", dtype=object)
-    reached = _inside(shapes, width / 2)
-    parts, whole = shapely.get_num_geometries(reached), shapely.get_num_geometries(shapes)
-    if turn_radius is not None:
-        fits[shapely.is_empty(_inside(shapes, width / 2 + turn_radius))] = "turn"
-    fits[parts != whole] = "neck"
-    fits[shapely.is_empty(reached)] = "narrow"
-    return fits
+def _runs_in_necks(shapes: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+    """Number and length of the runs over ground that is no wider than the machine; corners are left to its edges."""
+    reached = shapely.buffer(_inside(shapes, width / 2), width / 2, quad_segs=ARC_SEGMENTS)
+    parts, whose = shapely.get_parts(shapely.difference(shapes, reached), return_index=True)
+    necks = shapely.area(parts) > np.where(shapely.is_empty(reached)[whose], 0.0, CORNER * width**2)
+    count = np.bincount(whose[necks], minlength=len(shapes)).astype(float)
+    return count, np.bincount(whose[necks], shapely.length(parts[necks]) / 2, minlength=len(shapes))

@@ -14,9 +14,9 @@ _HANDBOOK = ("width_m", "net_m2", "cutting_minutes")
 # Parts of the time, shown where any row has some.
 _PARTS = {
     "passes_minutes": "passes",
-    "turn_minutes": "turning",
-    "clean_up_minutes": "clean up",
-    "emptying_minutes": "emptying",
+    "turn_minutes": "turns",
+    "clean_up_minutes": "edges",
+    "emptying_minutes": "boxes",
     "waiting_minutes": "waiting",
     "driving_minutes": "driving",
     "set_up_minutes": "set up",
@@ -44,7 +44,7 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
     methods = list(dict.fromkeys(row["method"] for row in rows))
     keys = (*(_HANDBOOK if methods == ["handbook"] else _SHAPE), *_PARTS, "minutes", "gain_minutes")
     figures = [_column(key) for key in keys if key in ("width_m", "minutes") or any(row.get(key) for row in rows)]
-    first: list[str | Column] = ["patch"] if patches else ["surface", "patches"]
+    first: list[str | Column] = ["patch"] if patches else ["surface", Column("patches", "no.", "count")]
     last = ["method"] if len(methods) > 1 else []
     # machines that are tried for their width are told apart by it
     named: list[str | Column] = [] if any("gain_minutes" in row for row in rows) else ["machine"]
@@ -57,6 +57,8 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
 def _column(key: str) -> Column:
     if key == "gain_minutes":
         return Column(key, "gain", "minutes", 60.0)
+    if key == "length_m":
+        return Column(key, "length", "distance")
     if key == "direction_deg":
         return Column(key, "toward", "count")
     return column(key, _PARTS.get(key))
