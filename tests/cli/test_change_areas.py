@@ -144,10 +144,8 @@ def points_only(folder, tmp_path):
 def without_crs(folder, tmp_path):
     drawn = gpd.read_file(folder / "areas.geojson")
     metres = drawn.to_crs(drawn.estimate_utm_crs())
-    metres.geometry.to_frame("geometry").assign(kind="green").set_crs(None, allow_override=True).to_file(
-        tmp_path / "bare.shp"
-    )
-    (tmp_path / "bare.prj").unlink(missing_ok=True)
+    metres.geometry.to_frame("geometry").assign(kind="green").to_file(tmp_path / "bare.shp")
+    (tmp_path / "bare.prj").unlink()
     return tmp_path / "bare.shp"
 
 

@@ -11,10 +11,11 @@ import shapely
 
 from turfgis.errors import LayerError
 from turfgis.layers.drawing import Drawing, LayerNote
-from turfgis.measure.drift import Survey, measure_drift
+from turfgis.measure.drift import measure_drift
 from turfgis.measure.frame import local_frame
 from turfgis.measure.patches import measure_course
 from turfgis.measure.retreat import edge_points
+from turfgis.measure.surveys import Survey
 
 FRAME = local_frame([(pyproj.CRS(4326), 9.0, 47.85)])  # shapes drawn in it are measured as they are
 disc = partial(shapely.Point.buffer, quad_segs=512)

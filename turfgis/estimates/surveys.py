@@ -14,8 +14,9 @@ from turfgis.estimates.course import Course, open_course, survey_words
 from turfgis.formulas.drift import trend
 from turfgis.layers.drawing import Drawing, LayerNote
 from turfgis.measure.accuracy import COVERAGE_95
-from turfgis.measure.drift import Drift, Survey, measure_drift
+from turfgis.measure.drift import Drift, measure_drift
 from turfgis.measure.patches import measure_course
+from turfgis.measure.surveys import Survey
 
 DAYS_A_YEAR = 365.2425  # mean Gregorian year
 
@@ -56,7 +57,6 @@ def open_surveys(
     surveyed: Sequence[date] = (),
     accuracy: Sequence[float] = (),
     crs: str | None = None,
-    swap_axes: bool = False,
 ) -> tuple[Course, list[tuple[str, Drawing]]]:
     """
     The surveys that are meant, the oldest first; nothing is measured yet.
@@ -69,8 +69,8 @@ def open_surveys(
     surveyed, accuracy
         Day, and standard deviation of the edge [m], of each bare vector file, in their order. A file that the settings
         of another of the courses describe needs neither.
-    crs, swap_axes
-        For vector files that do not say their reference system, or give y before x.
+    crs
+        For vector files that do not say their reference system.
 
     Returns
     -------
@@ -90,23 +90,17 @@ def open_surveys(
                 f"{option}: given for {len(given)}, but {sum(unsaid)} of the surveys come as files without settings; "
                 "give it once for each of those, in their order (a course says it in its settings)"
             )
-    if (crs is not None or swap_axes) and not any(unsaid):
-        raise SettingsError("--crs and --swap-axes are for files without settings, and there is none among these")
+    if crs is not None and not any(unsaid):
+        raise SettingsError("--crs is for files without settings, and there is none among these")
+    days, widths = iter(surveyed), iter(accuracy)
     courses, found = [], []
-    turn = 0
     for path, plain in zip(paths, unsaid, strict=True):
-        if path.resolve() in known:
-            course, note = known[path.resolve()]
-            drawing = _only(course.drawing, [note])
-        elif plain:
-            course = open_course(path, crs=crs, swap_axes=swap_axes)
-            note = replace(
-                course.drawing.layers[0],
-                surveyed=surveyed[turn].isoformat() if surveyed else None,
-                accuracy_m=accuracy[turn] if accuracy else None,
-            )
-            drawing = replace(course.drawing, layers=(note,))
-            turn += 1
+        if plain:
+            course = open_course(path, crs=crs)
+            drawing = _dated(course.drawing, next(days, None), next(widths, None))
+        elif path.resolve() in known:
+            course, notes = known[path.resolve()]
+            drawing = _only(course.drawing, notes)
         else:
             course = open_course(path)
             drawing = _today(course.drawing)
@@ -121,15 +115,21 @@ def _has_settings(path: Path) -> bool:
     return path.is_dir() and (path / "course.toml").exists()
 
 
-def _known_files(paths: Sequence[Path]) -> dict[Path, tuple[Course, LayerNote]]:
-    """Files of earlier surveys that settings describe."""
-    courses = [open_course(path) for path in paths]
-    return {
-        (course.drawing.folder / note.file).resolve(): (course, note)
-        for course in courses
-        for note in course.drawing.layers
-        if note.role == "earlier"
-    }
+def _known_files(paths: Sequence[Path]) -> dict[Path, tuple[Course, list[LayerNote]]]:
+    """Files of earlier surveys that settings describe, and what they say of them."""
+    known: dict[Path, tuple[Course, list[LayerNote]]] = {}
+    for course in map(open_course, paths):
+        for note in course.drawing.layers:
+            if note.role == "earlier":
+                file = (course.drawing.folder / note.file).resolve()
+                known.setdefault(file, (course, []))[1].append(note)
+    return known
+
+
+def _dated(drawing: Drawing, day: date | None, accuracy: float | None) -> Drawing:
+    """A drawing of one file, with what an option says of it."""
+    (note,) = drawing.layers
+    return replace(drawing, layers=(replace(note, surveyed=day and day.isoformat(), accuracy_m=accuracy),))
 
 
 def _only(drawing: Drawing, notes: Sequence[LayerNote]) -> Drawing:

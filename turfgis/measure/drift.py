@@ -16,36 +16,16 @@ import shapely
 
 from turfgis.errors import LayerError
 from turfgis.formulas.drift import difference_uncertainty, mean_retreat
-from turfgis.layers.drawing import Drawing
-from turfgis.measure.accuracy import COVERAGE_95, area_covariance
-from turfgis.measure.frame import project
+from turfgis.measure.accuracy import COVERAGE_95
 from turfgis.measure.matching import Matched, group_shapes, group_words, match_patches
 from turfgis.measure.nets import only_areas
-from turfgis.measure.patches import Measured, only_surfaces
 from turfgis.measure.retreat import edge_band, edge_retreat, moved_edges, win_back
+from turfgis.measure.surveys import Survey, common_ground, why_apart
 
 ROUNDING_M2 = 1e-3  # moving a drawing from one reference system to another can change an area by so much
 BY_CHANCE = 0.05  # share of an edge that errors alone put beyond 1.96 standard uncertainties
 FEW_PATCHES = 5  # fewer do not show whether a whole survey is shifted
 SUMMED = ("old_m2", "new_m2", "gained_m2", "lost_m2", "net_m2", "lost_edge_m", "won_edge_m", "win_back_m2")
-
-
-@dataclass(frozen=True)
-class Survey:
-    """
-    One survey.
-
-    Attributes
-    ----------
-    title
-        What it is called in messages: its file or folder, and its day.
-    drawing, measured
-        What was measured, and its outcome.
-    """
-
-    title: str
-    drawing: Drawing
-    measured: Measured
 
 
 @dataclass(frozen=True)
@@ -128,78 +108,11 @@ def measure_drift(old: Survey, new: Survey) -> Drift:
     LayerError
         The surveys have no surface in common, or lie apart.
     """
-    before, after, left_out = _common(old, new)
-    frame = new.measured.frame
-    if not old.measured.frame.equals(frame):
-        moved = _clean(project(before.geometry.to_numpy(), old.measured.frame, frame))
-        before = before.set_geometry(moved, crs=frame)
+    before, after, left_out = common_ground(old, new)
     matched = match_patches(before, after)
     if not matched.both.any():
-        raise LayerError(_apart(old, new, before, after))
+        raise LayerError(why_apart(old, new, before, after))
     return _difference(before, after, matched, left_out)
-
-
-def _common(old: Survey, new: Survey) -> tuple[gpd.GeoDataFrame, gpd.GeoDataFrame, tuple[str, ...]]:
-    """Patches of the surfaces that both have, and the names of the others."""
-    there = [list(dict.fromkeys(one.measured.drawn["surface"])) for one in (old, new)]
-    both = [surface for surface in there[1] if surface in there[0]]
-    if not both:
-        raise LayerError(
-            f"{old.title} and {new.title} have no surface in common: {', '.join(there[0])} in the one, "
-            f"{', '.join(there[1])} in the other. Say what is drawn with surface = ... below its [[layer]]"
-        )
-    before, after = (
-        _with_drawn(only_surfaces(one.drawing, one.measured, both), one.measured.drawn) for one in (old, new)
-    )
-    only_one = [*there[0], *there[1]]
-    return before, after, tuple(dict.fromkeys(surface for surface in only_one if surface not in both))
-
-
-def _with_drawn(patches: gpd.GeoDataFrame, drawn: gpd.GeoDataFrame) -> gpd.GeoDataFrame:
-    """Patches with their ``datum``, and how far a point of their edge may lie in or out: ``edge_sd_m``."""
-    sources = (drawn["file"] + " | " + drawn["layer"] + " | " + drawn["feature"].astype(str)).tolist()
-    place = {source: at for at, source in reversed(list(enumerate(sources)))}
-    own, vertex, bias = (
-        drawn[name].to_numpy(dtype=float) for name in ("accuracy_m", "vertex_accuracy_m", "edge_bias_m")
-    )
-    sd = np.hypot(np.where(np.isnan(vertex), own, vertex), bias)
-    at = np.array([place[source] for source in patches["source"]], dtype=int)
-    told = patches.assign(edge_sd_m=sd[at], datum=drawn["datum"].to_numpy()[at])
-    return gpd.GeoDataFrame(told.reset_index(drop=True), geometry="geometry", crs=patches.crs)
-
-
-def _datums(before: gpd.GeoDataFrame, after: gpd.GeoDataFrame) -> tuple[str, ...]:
-    """Datums of both where they differ."""
-    was, now = (sorted(set(side["datum"])) for side in (before, after))
-    return () if was == now else (" and ".join(was), " and ".join(now))
-
-
-def _span(patches: gpd.GeoDataFrame) -> tuple[float, float]:
-    sd = patches["edge_sd_m"].to_numpy(dtype=float)
-    return float(sd.min()), float(sd.max())
-
-
-def _clean(shapes: np.ndarray) -> np.ndarray:
-    """Shapes that are valid in another frame too."""
-    broken = ~shapely.is_valid(shapes)
-    shapes[broken] = only_areas(shapely.make_valid(shapes[broken]))
-    return shapes
-
-
-def _apart(old: Survey, new: Survey, before: gpd.GeoDataFrame, after: gpd.GeoDataFrame) -> str:
-    """Why nothing matches."""
-    was, now = before.total_bounds, after.total_bounds
-    gap = float(np.hypot(*np.maximum(0.0, np.maximum(now[:2] - was[2:], was[:2] - now[2:]))))
-    if gap > 0:
-        far = f"{gap / 1000:,.0f} km apart" if gap >= 1000 else f"{gap:,.0f} m apart"
-        return (
-            f"{old.title} and {new.title} are surveys of different places, {far}; compare two surveys of one course, "
-            "and check the reference system of both"
-        )
-    return (
-        f"{old.title} and {new.title} lie in the same place, but no patch of the one covers a patch of the same "
-        "surface in the other; check the reference system of both, and how they name their surfaces"
-    )
 
 
 def _difference(
@@ -216,8 +129,7 @@ def _difference(
     table["old_m2"], table["new_m2"] = shapely.area(was), shapely.area(now)
     table["gained_m2"], table["lost_m2"] = shapely.area(gained), shapely.area(lost)
     table["net_m2"] = table["new_m2"] - table["old_m2"]
-    members = [np.eye(count)[side] for side in (matched.old, matched.new)]
-    table["u_old_m2"], table["u_new_m2"] = (_sd(*one) for one in zip((before, after), members, strict=True))
+    table["u_old_m2"], table["u_new_m2"] = _sd(before, matched.old, count), _sd(after, matched.new, count)
     table["plus_minus_m2"] = COVERAGE_95 * difference_uncertainty(table["u_old_m2"], table["u_new_m2"])
     table["changed"] = _beyond(table)
     sd = difference_uncertainty(_widest(before, matched.old, count), _widest(after, matched.new, count))
@@ -280,6 +192,17 @@ def _edges(was: np.ndarray, now: np.ndarray, lost: np.ndarray, gained: np.ndarra
     return _Edges(figures, moved_in, moved_out, strips)
 
 
+def _datums(before: gpd.GeoDataFrame, after: gpd.GeoDataFrame) -> tuple[str, ...]:
+    """Datums of both where they differ."""
+    was, now = (sorted(set(side["datum"])) for side in (before, after))
+    return () if was == now else (" and ".join(was), " and ".join(now))
+
+
+def _span(patches: gpd.GeoDataFrame) -> tuple[float, float]:
+    sd = patches["edge_sd_m"].to_numpy(dtype=float)
+    return float(sd.min()), float(sd.max())
+
+
 def _offset(was: np.ndarray, now: np.ndarray) -> tuple[float, float]:
     """The median step from the old to the new middle of a patch; few patches tell nothing."""
     if len(was) < FEW_PATCHES:
@@ -303,9 +226,19 @@ def _widest(patches: gpd.GeoDataFrame, group: np.ndarray, count: int) -> np.ndar
     return sd
 
 
-def _sd(patches: gpd.GeoDataFrame, members: np.ndarray) -> np.ndarray:
-    """Standard uncertainties of sums of areas. [m2] Members have shape (patches, sums)."""
-    return np.sqrt(np.diag(area_covariance(patches, members.T)))
+def _sd(patches: gpd.GeoDataFrame, group: np.ndarray, count: int) -> np.ndarray:
+    """
+    Standard uncertainty of the area of each group. [m2] A patch whose group is below zero is in none.
+
+    What is each patch's own adds in squares; what a layer shares adds up first (GUM 5.1.2 and 5.2.2).
+    """
+    own, bias = (patches[name].to_numpy(dtype=float) for name in ("u_own_m2", "u_bias_m2"))
+    layer = pd.factorize(patches["bias_group"])[0]
+    square, shared = np.zeros(count), np.zeros((count, layer.max(initial=-1) + 1))
+    within = group >= 0
+    np.add.at(square, group[within], own[within] ** 2)
+    np.add.at(shared, (group[within], layer[within]), bias[within])
+    return np.sqrt(square + (shared**2).sum(axis=1))
 
 
 def _beyond(table: pd.DataFrame) -> np.ndarray:
@@ -316,11 +249,11 @@ def _beyond(table: pd.DataFrame) -> np.ndarray:
 def _totals(table: pd.DataFrame, before: gpd.GeoDataFrame, after: gpd.GeoDataFrame, matched: Matched) -> pd.DataFrame:
     """Sums by surface over what both surveys have."""
     rows = table.loc[matched.both]
-    surfaces = list(dict.fromkeys(rows["surface"]))
-    of = np.array([table["surface"] == surface for surface in surfaces]).T & matched.both[:, None]
+    place, surfaces = pd.factorize(table["surface"].where(matched.both))
     sums = rows.groupby("surface", sort=False)[list(SUMMED)].sum()
     sums.insert(0, "patches", rows.groupby("surface", sort=False).size())
-    u_old, u_new = (_sd(side, of[group].astype(float)) for side, group in ((before, matched.old), (after, matched.new)))
+    sides = ((before, matched.old), (after, matched.new))
+    u_old, u_new = (_sd(side, place[group], len(surfaces)) for side, group in sides)
     sums["plus_minus_m2"] = COVERAGE_95 * difference_uncertainty(u_old, u_new)
     sums["changed"] = _beyond(sums)
     return sums.reset_index()
