@@ -235,6 +235,20 @@ def test_background_and_hole_numbers_have_switches(open_file, made_up):
     assert page.locator(".number").count() == 0
 
 
+def test_a_line_with_an_ink_of_its_own_stands_out_on_map_legend_and_paper(open_file, draw_map, course):
+    lines = course.hole_lines[["geometry"]].assign(label="old edge", ink="#b0103a")
+    page = open_file(draw_map(background=lines)).page
+    settled(page)
+    drawn = page.locator("path.behind.line").first
+    assert drawn.get_attribute("stroke") == "#b0103a"
+    assert float(drawn.get_attribute("stroke-width")) >= 3
+    assert drawn.get_attribute("stroke-dasharray") is None
+    sign = page.locator("#more li").filter(has_text="old edge").locator("svg path")
+    assert sign.get_attribute("stroke") == "#b0103a"
+    on_paper(page)
+    assert page.locator('#paper path[stroke="#b0103a"]').count() > 0
+
+
 def test_hole_numbers_never_cover_each_other(open_file, made_up):
     page = open_file(made_up, viewport={"width": 500, "height": 400}).page
     settled(page)

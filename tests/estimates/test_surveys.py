@@ -83,6 +83,13 @@ def test_an_earlier_survey_in_the_settings(course):
     assert row["plus_minus_m2"] == pytest.approx(1.96 * math.tau * math.hypot(0.1 * 13.7, 0.05 * 13.0), rel=1e-3)
 
 
+def test_the_whole_course_a_year(course):
+    comparison = compared(course(("then.gpkg", "2019-03-14")))
+    (total,) = comparison.totals.to_dict("records")
+    assert total["rate_m2_year"] == pytest.approx((disc(13.0) - disc(13.7)) / 7, rel=2e-3)
+    assert total["rate_plus_minus_m2_year"] == pytest.approx(total["plus_minus_m2"] / 7, rel=1e-3)
+
+
 def test_an_earlier_survey_is_no_part_of_the_course(course):
     folder = course(("then.gpkg", "2019-03-14"))
     opened, _ = open_surveys([folder])

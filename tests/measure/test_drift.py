@@ -77,6 +77,20 @@ def test_three_inches_a_year_on_the_ground(survey, years, percent):
     assert row["retreat_m"] / years == pytest.approx(3 * 0.0254, rel=1e-4)
 
 
+def test_totals_add_own_errors_in_squares_and_shared_ones_as_they_are(survey, tmp_path):
+    """JCGM 100 (GUM), 5.1.2 and 5.2.2, by hand: two greens whose edges share an offset of 0.04 m."""
+    old, new = survey([circle(13.4), circle(10.0, 60.0)]), survey([circle(13.0), circle(9.7, 60.0)])
+    notes = [LayerNote(file=new.drawing.layers[0].file, surface="green", accuracy_m=0.05, edge_bias_m=0.04)]
+    drawing = Drawing(tmp_path, tuple(notes))
+    drift = measure_drift(old, Survey("new", drawing, measure_course(drawing)))
+    (total,) = drift.totals.to_dict("records")
+    then, now = math.tau * np.array([13.4, 10.0]), math.tau * np.array([13.0, 9.7])
+    square = (0.05**2) * ((then**2).sum() + (now**2).sum()) + (0.04 * now.sum()) ** 2
+    assert total["plus_minus_m2"] == pytest.approx(1.96 * math.sqrt(square), rel=1e-5)
+    own = (0.05 * then) ** 2 + (0.05 * now) ** 2 + (0.04 * now) ** 2
+    assert drift.changes["plus_minus_m2"].to_numpy() == pytest.approx(1.96 * np.sqrt(own), rel=1e-5)
+
+
 def test_a_shifted_square(survey):
     """20 m square moved 1.5 m east: 30 m2 lost in the west, 30 m2 gained in the east, and no change of area."""
     drift = measure_drift(survey([shapely.box(0, 0, 20, 20)]), survey([shapely.box(1.5, 0, 21.5, 20)]))

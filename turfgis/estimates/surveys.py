@@ -37,12 +37,15 @@ class Comparison:
     changes
         Its rows, and what the days of the surveys add: ``surveys`` (how many have the patch), ``years``,
         ``rate_m2_year``, ``rate_plus_minus_m2_year`` and ``retreat_m_year``.
+    totals
+        Its sums by surface, with ``rate_m2_year`` and ``rate_plus_minus_m2_year`` where two surveys have a day each.
     """
 
     course: Course
     surveys: tuple[Survey, ...]
     drift: Drift
     changes: pd.DataFrame
+    totals: pd.DataFrame
 
     @property
     def days(self) -> tuple[str, str]:
@@ -98,6 +101,7 @@ def open_surveys(
         if plain:
             course = open_course(path, crs=crs)
             drawing = _dated(course.drawing, next(days, None), next(widths, None))
+            course = replace(course, drawing=drawing)
         elif path.resolve() in known:
             course, notes = known[path.resolve()]
             drawing = _only(course.drawing, notes)
@@ -194,7 +198,8 @@ def compare_surveys(course: Course, found: Sequence[tuple[str, Drawing]]) -> Com
         days = zip(drift.changes["old_surveyed"], drift.changes["new_surveyed"], strict=True)
         if any(isinstance(was, str) and isinstance(now, str) and was > now for was, now in days):
             raise LayerError(f"{older.title} is newer than {surveys[-1].title}; name the older survey first")
-    return Comparison(course, surveys, drifts[0], _with_rates(drifts))
+    changes = _with_rates(drifts)
+    return Comparison(course, surveys, drifts[0], changes, _yearly(drifts, changes))
 
 
 def _with_rates(drifts: Sequence[Drift]) -> pd.DataFrame:
@@ -205,6 +210,20 @@ def _with_rates(drifts: Sequence[Drift]) -> pd.DataFrame:
     changes[rates.columns] = rates
     changes["retreat_m_year"] = -changes["rate_m2_year"] / changes["mean_edge_m"]
     return changes
+
+
+def _yearly(drifts: Sequence[Drift], changes: pd.DataFrame) -> pd.DataFrame:
+    """The sums by surface, and what they come to in a year; of more than two surveys only the patches tell that."""
+    totals = drifts[0].totals.copy()
+    both = changes[~changes["match"].isin(("gone", "new"))]
+    years = np.full(len(totals), np.nan)
+    for at, surface in enumerate(totals["surface"]):
+        spans = both.loc[both["surface"] == surface, "years"].to_numpy(dtype=float)
+        if len(drifts) == 1 and np.ptp(spans) == 0:
+            years[at] = spans[0]
+    for name, figure in (("rate_m2_year", "net_m2"), ("rate_plus_minus_m2_year", "plus_minus_m2")):
+        totals[name] = totals[figure].to_numpy() / years
+    return totals
 
 
 def _rate(row: dict, others: Sequence[pd.DataFrame]) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from turfgis.estimates.course import survey_words
 from turfgis.estimates.surveys import Comparison
 from turfgis.reports.columns import Column
 from turfgis.reports.screen import WIDEST, one_line, text_table
-from turfgis.reports.tables import Row, course_sort_key, plain_rows
+from turfgis.reports.tables import Row, course_sort_key, hole_sort_key, plain_rows
 from turfgis.units import shown
 
 DRIFT_NOTE = (
@@ -50,7 +50,11 @@ def drift_rows(compared: Comparison) -> list[Row]:
     rank = {surface: at for at, surface in enumerate(compared.course.drawing.order)}
     rows = sorted(
         plain_rows(compared.changes),
-        key=lambda row: (rank.get(row["surface"], len(rank)), course_sort_key(row["hole"]), row["patch"]),
+        key=lambda row: (
+            rank.get(row["surface"], len(rank)),
+            course_sort_key(row["hole"]),
+            hole_sort_key(row["patch"]),
+        ),
     )
     return [
         {"place": spoken(row, rows), "told": told(row)} | {key: row[key] for key in row if key not in HIDDEN}
@@ -103,7 +107,7 @@ def drift_sentence(row: Row, units: str = "metric") -> str:
         return f"{row['place']} is not in the newer survey; it had {spread}."
     if row["match"] == "new":
         return f"{row['place']} is not in the older survey; it has {spread}."
-    words = f"{row['place']}{_what(row, units, spread)}"
+    words = f"{row['place']}{_what(row, units)}"
     return words + (f" {KINDS[row['match']]}" if row["match"] in KINDS else "")
 
 
@@ -111,6 +115,11 @@ def _spread(row: Row, units: str) -> str:
     """The net change without its sign, and its plus-minus."""
     area = shown("area", units)
     return f"{area.number(abs(row['net_m2']))} ± {area.text(row['plus_minus_m2'])}"
+
+
+def _signed(row: Row, units: str) -> str:
+    spread = _spread(row, units)
+    return spread if spread.startswith("0 ") else f"{'-' if row['net_m2'] < 0 else '+'}{spread}"
 
 
 def since(row: Row) -> str:
@@ -129,32 +138,28 @@ def in_short(row: Row, units: str = "metric") -> str:
     >>> in_short(row)
     'lost 23 ± 9 m2, mean 0.21 m of edge; 31 m of turf edge to win back'
     """
-    spread = _spread(row, units)
     if row["match"] == "new":
         return "not in the older survey"
     if row["changed"]:
-        return _changed(row, units, spread)
-    sign = "-" if row["net_m2"] < 0 else "+"
+        return _changed(row, units)
     if not row["moved"]:
-        return f"no change that can be told ({sign}{spread})"
-    return f"no change of area that can be told ({sign}{spread}), but {_moved(row, units)}"
+        return f"no change that can be told ({_signed(row, units)})"
+    return f"no change of area that can be told ({_signed(row, units)}), but {_moved(row, units)}"
 
 
-def _what(row: Row, units: str, spread: str) -> str:
+def _what(row: Row, units: str) -> str:
     if row["changed"]:
-        verb, rest = _changed(row, units, spread).split(f" {spread}", 1)
-        return f" has {verb} {spread} {since(row)}{rest}."
-    sign = "-" if row["net_m2"] < 0 else "+"
+        return f" has {_changed(row, units, f' {since(row)}')}."
     if not row["moved"]:
-        return f": no change that can be told {since(row)} ({sign}{spread})."
-    return f": no change of area that can be told {since(row)} ({sign}{spread}), but {_moved(row, units)}."
+        return f": no change that can be told {since(row)} ({_signed(row, units)})."
+    return f": no change of area that can be told {since(row)} ({_signed(row, units)}), but {_moved(row, units)}."
 
 
-def _changed(row: Row, units: str, spread: str) -> str:
+def _changed(row: Row, units: str, when: str = "") -> str:
     width, length = shown("width", units), shown("length", units)
     verb = "lost" if row["net_m2"] < 0 else "gained"
     back = f"; {_metres(row['lost_edge_m'], length)} of turf edge to win back" if row["lost_edge_m"] > 0 else ""
-    return f"{verb} {spread}, mean {width.text(abs(row['retreat_m']))} of edge{back}"
+    return f"{verb} {_spread(row, units)}{when}, mean {width.text(abs(row['retreat_m']))} of edge{back}"
 
 
 def _moved(row: Row, units: str) -> str:
@@ -175,17 +180,20 @@ def total_sentences(compared: Comparison, units: str = "metric") -> list[str]:
     """One sentence for each surface: what all its patches that both surveys have lost or gained together."""
     area, length = shown("area", units), shown("length", units)
     first, last = compared.days
-    between = f" from {first} to {last}" if "not given" not in (first, last) else ""
+    span = f" from {first} to {last}" if "not given" not in (first, last) else ""
     made = []
-    for row in plain_rows(compared.drift.totals):
+    for row in plain_rows(compared.totals):
         spread = _spread(row, units)
         share = f"{abs(row['net_m2']) / row['old_m2']:.1%}".replace("%", " %")
         count = f"{row['patches']} {'patch' if row['patches'] == 1 else 'patches'}"
         if row["changed"]:
             verb = "lost" if row["net_m2"] < 0 else "gained"
-            words = f"{verb} {spread} ({share}) in all{between}"
+            words = f"{verb} {spread} ({share}) in all{span}"
+            if row["rate_m2_year"] is not None:
+                rate, wide = (abs(row[name]) for name in ("rate_m2_year", "rate_plus_minus_m2_year"))
+                words += f", {area.number(rate)} ± {area.text(wide)} a year"
         else:
-            words = f"no change that can be told{between} ({'-' if row['net_m2'] < 0 else '+'}{spread})"
+            words = f"no change that can be told{span} ({_signed(row, units)})"
         back = ""
         if row["lost_edge_m"] > 0:
             back = (
@@ -255,7 +263,7 @@ def drift_json(compared: Comparison) -> dict[str, Any]:
     rows = drift_rows(compared)
     return {
         "surveys": [{"title": survey.title, "surveyed": _days(survey)} for survey in compared.surveys],
-        "totals": plain_rows(compared.drift.totals),
+        "totals": plain_rows(compared.totals),
         "patches": [row | {"says": drift_sentence(row)} for row in rows],
         "left_out": list(compared.drift.left_out),
         "offset_m": list(compared.drift.offset_m),
