@@ -17,7 +17,7 @@ RECEIVER = 0.02  # how far a point of that survey was out [m]
 def draw_earlier(drawing: Drawing) -> None:
     """Add a layer ``greens_2019``; the greens of today are left as they are."""
     sand = STRtree(drawing.shapes("bunkers"))
-    rows = [row for row in drawing.rows["greens"] if row["name"] is None or row["hole"] not in NOT_YET]
+    rows = [row for row in drawing.rows["greens"] if row["hole"] not in NOT_YET]
     for number, row in enumerate(rows):
         green, hole = row["geometry"], row["hole"]
         then = green if hole in STEADY else grown(green, number, sand)

@@ -140,6 +140,19 @@ def test_three_surveys_give_the_line_through_all_of_them(course):
     assert row["rate_plus_minus_m2_year"] == pytest.approx(1.96 * math.sqrt(covariance[0, 0]), rel=2e-3)
 
 
+def test_a_name_may_go_over_to_another_patch(course):
+    """Hole 2 got a new green elsewhere; what is gone and what is new share their name."""
+    folder = course(("then.gpkg", "2012-03-14"), ("between.gpkg", "2020-03-14"))
+    for file in ("then.gpkg", "between.gpkg"):
+        greens = gpd.read_file(folder / file)
+        greens.loc[1, "geometry"] = shapely.transform(greens.geometry[1], lambda xy: xy + np.array([0.0, 200.0]))
+        greens.to_file(folder / file)
+    changes = compared(folder).changes
+    assert sorted(changes["match"]) == ["gone", "new", "same"]
+    assert set(changes.loc[changes["match"] != "same", "patch"]) == {"green-02"}
+    assert rows(compared(folder))["1"]["surveys"] == 3
+
+
 def test_layers_of_one_surface_with_different_days(course):
     """Nobody said which is the earlier one: the days do."""
     folder = course()

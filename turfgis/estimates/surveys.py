@@ -15,6 +15,7 @@ from turfgis.formulas.drift import trend
 from turfgis.layers.drawing import Drawing, LayerNote
 from turfgis.measure.accuracy import COVERAGE_95
 from turfgis.measure.drift import Drift, measure_drift
+from turfgis.measure.matching import ONE_SIDED
 from turfgis.measure.patches import measure_course
 from turfgis.measure.surveys import Survey
 
@@ -205,7 +206,7 @@ def compare_surveys(course: Course, found: Sequence[tuple[str, Drawing]]) -> Com
 def _with_rates(drifts: Sequence[Drift]) -> pd.DataFrame:
     """The changes since the oldest survey, with the trend of all surveys that have the same patches."""
     changes = drifts[0].changes.copy()
-    others = [drift.changes.set_index("patch") for drift in drifts[1:]]
+    others = [drift.changes[~drift.changes["match"].isin(ONE_SIDED)].set_index("patch") for drift in drifts[1:]]
     rates = pd.DataFrame([_rate(row, others) for row in changes.to_dict("records")], index=changes.index)
     changes[rates.columns] = rates
     changes["retreat_m_year"] = -changes["rate_m2_year"] / changes["mean_edge_m"]
@@ -215,7 +216,7 @@ def _with_rates(drifts: Sequence[Drift]) -> pd.DataFrame:
 def _yearly(drifts: Sequence[Drift], changes: pd.DataFrame) -> pd.DataFrame:
     """The sums by surface, and what they come to in a year; of more than two surveys only the patches tell that."""
     totals = drifts[0].totals.copy()
-    both = changes[~changes["match"].isin(("gone", "new"))]
+    both = changes[~changes["match"].isin(ONE_SIDED)]
     years = np.full(len(totals), np.nan)
     for at, surface in enumerate(totals["surface"]):
         spans = both.loc[both["surface"] == surface, "years"].to_numpy(dtype=float)
@@ -232,10 +233,10 @@ def _rate(row: dict, others: Sequence[pd.DataFrame]) -> dict[str, Any]:
         (row["new_surveyed"], row["new_m2"], row["u_new_m2"]),
     ]
     for other in others:
-        if row["patch"] in other.index and other.loc[row["patch"], "match"] not in ("gone", "new"):
+        if row["patch"] in other.index:
             seen.append(tuple(other.loc[row["patch"], ["old_surveyed", "old_m2", "u_old_m2"]]))
     told = {"surveys": len(seen), "years": np.nan, "rate_m2_year": np.nan, "rate_plus_minus_m2_year": np.nan}
-    if row["match"] in ("gone", "new"):
+    if row["match"] in ONE_SIDED:
         return told | {"surveys": 1}
     days = [one[0] for one in seen]
     if not all(isinstance(day, str) for day in days):

@@ -12,7 +12,7 @@ from turfgis.measure.nets import grouped, joined
 
 MOST_SHARE = 0.5  # of the smaller one that two patches of one surface share where one became the other
 MOVED_SHARE = 0.1  # of the smaller one, where neither has a better partner: a patch that was moved
-KINDS = ("same", "split", "merged", "regrouped", "gone", "new")
+ONE_SIDED = ("gone", "new")  # what a group is that only one of the surveys has
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ class Matched:
     @property
     def both(self) -> np.ndarray:
         """Which groups are in both surveys."""
-        return ~np.isin(self.kind, ("gone", "new"))
+        return ~np.isin(self.kind, ONE_SIDED)
 
 
 def match_patches(old: gpd.GeoDataFrame, new: gpd.GeoDataFrame) -> Matched:

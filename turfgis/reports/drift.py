@@ -6,6 +6,7 @@ from typing import Any
 
 from turfgis.estimates.course import survey_words
 from turfgis.estimates.surveys import Comparison
+from turfgis.measure.matching import ONE_SIDED
 from turfgis.reports.columns import Column
 from turfgis.reports.screen import WIDEST, one_line, text_table
 from turfgis.reports.tables import Row, course_sort_key, hole_sort_key, plain_rows
@@ -64,7 +65,7 @@ def drift_rows(compared: Comparison) -> list[Row]:
 
 def told(row: Row) -> str:
     """What can be told of a patch, in one word."""
-    if row["match"] in ("gone", "new"):
+    if row["match"] in ONE_SIDED:
         return row["match"]
     return "changed" if row["changed"] else "moved" if row["moved"] else "no"
 
