@@ -1,0 +1,84 @@
+"""Outlines traced on a photo: as a layer for a person to check, and as rows."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import geopandas as gpd
+import numpy as np
+import pyproj
+from pyogrio.errors import DataLayerError, DataSourceError, FeatureError, FieldError, GeometryError
+
+from turfgis.errors import OutputError
+from turfgis.measure.tracing import Traced
+
+TO_CHECK = (
+    "Traced outlines are a proposal: lay them over the photo, move what is wrong, and check the edges on the ground "
+    "before anything is ordered by them."
+)
+DRIVERS = {".gpkg": "GPKG", ".geojson": "GeoJSON"}
+
+
+def traced_rows(traced: Sequence[Traced], frame: pyproj.CRS, photo: str, surface: str, drawn: Any) -> gpd.GeoDataFrame:
+    """
+    One row an outline, in the frame.
+
+    Parameters
+    ----------
+    traced, frame
+        As traced.
+    photo
+        Name of the photo.
+    surface
+        What the outlines are said to be.
+    drawn
+        Patches of the course, with ``patch``, ``surface`` and ``net_m2``, to set them against; or None.
+    """
+    found = [one for one in traced if one.outline is not None]
+    rows: dict[str, list[Any]] = {
+        "name": [one.place.name for one in found],
+        "surface": [surface] * len(found),
+        "area_m2": [round(one.area_m2, 1) for one in found],
+        "plus_minus_m2": [round(one.plus_minus_m2, 1) for one in found],
+        "accuracy_m": [round(one.accuracy_m, 3) for one in found],
+        "quality": [one.quality for one in found],
+        "traced_from": [photo] * len(found),
+        "started_at": [f"{one.place.longitude:.7f},{one.place.latitude:.7f}" for one in found],
+        "checked": ["no"] * len(found),
+    }
+    if drawn is not None:
+        rows |= _against(found, drawn.to_crs(frame.to_wkt()), surface)
+    return gpd.GeoDataFrame(rows, geometry=[one.outline for one in found], crs=frame.to_wkt())
+
+
+def _against(found: Sequence[Traced], drawn: gpd.GeoDataFrame, surface: str) -> dict[str, list[Any]]:
+    """The patch of the surface that each outline shares most ground with, its area, and how well the two agree."""
+    shapes = drawn[(drawn["surface"] == surface).to_numpy()].reset_index(drop=True)
+    out: dict[str, list[Any]] = {"patch": [], "drawn_m2": [], "overlap": []}
+    for one in found:
+        common = shapes.geometry.intersection(one.outline).area.to_numpy()
+        best = int(common.argmax()) if len(common) and common.max() > 0 else None
+        net = float(shapes.geometry.area.iloc[best]) if best is not None else np.nan
+        out["patch"].append(shapes["patch"].iloc[best] if best is not None else None)
+        out["drawn_m2"].append(round(net, 1))
+        share = common[best] / (net + one.area_m2 - common[best]) if best is not None else np.nan
+        out["overlap"].append(round(float(share), 3))
+    return out
+
+
+def write_traced(rows: gpd.GeoDataFrame, path: Path) -> None:
+    """
+    Write outlines as a layer ``traced``: a GeoPackage in their frame, or GeoJSON in longitude and latitude.
+
+    Raises
+    ------
+    OutputError
+        The file cannot be written.
+    """
+    try:
+        if path.suffix.lower() == ".geojson":
+            rows.to_crs("EPSG:4326").to_file(path, driver="GeoJSON", RFC7946="YES", COORDINATE_PRECISION=8)
+        else:
+            rows.to_file(path, layer="traced", driver="GPKG")
+    except (DataSourceError, DataLayerError, FeatureError, FieldError, GeometryError) as error:
+        raise OutputError(f"{path.name} cannot be written: {error}") from None
