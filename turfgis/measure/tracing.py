@@ -144,6 +144,8 @@ class _Tracer:
             region, shaded = gather_alike(window.lab, window.inside, window.pixel)
             if region.sum() * window.pixel**2 < LEAST_M2:
                 return Traced(place, reason="too little round the point is alike; choose a point on plain grass")
+            if _meets_nothing(region, window.inside, window.pixel):
+                return Traced(place, reason="what is alike runs on to the edge of the photo")
             if not _at_rim(region):
                 return _outlined(place, window, region, shaded)
         wide = 2 * REACHES_M[-1]
@@ -344,6 +346,14 @@ def _edge(unlike: np.ndarray, region: np.ndarray, pixel: float) -> np.ndarray:
 def _largest(mask: np.ndarray) -> np.ndarray:
     parts = label(mask, connectivity=1)
     return parts == np.bincount(parts.ravel())[1:].argmax() + 1 if parts.any() else mask
+
+
+def _meets_nothing(region: np.ndarray, inside: np.ndarray, pixel: float) -> bool:
+    """Whether a region ends where the photo ends."""
+    if inside.all():
+        return False
+    rim = ndimage.binary_dilation(region, iterations=max(round(1.0 / pixel), 1)) & ~region
+    return bool((rim & ~inside).sum() > 0.01 * rim.sum())
 
 
 def _at_rim(region: np.ndarray) -> bool:
