@@ -16,13 +16,13 @@ def command(
     course: Path, crs: str | None, swap_axes: bool, units: str | None, shape: str | None, output: Path | None
 ) -> None:
     """
-    What is wrong with the drawing, and what was done about it.
+    What is wrong with the drawing, what was done about it, and which figures lie outside published ranges.
 
     Errors, warnings and notes, each with its file, layer and feature; and how much was drawn twice, and which surface
     keeps it. Exit code 1 when there are errors.
     """
     from turfgis.estimates.course import open_course
-    from turfgis.layers.findings import errors_first
+    from turfgis.layers.findings import Finding, errors_first
     from turfgis.measure.overlaps import by_surface, measure_overlaps, overlap_findings
     from turfgis.reports import tables
     from turfgis.reports.findings import findings_text
@@ -33,7 +33,12 @@ def command(
     spare_drawing(opened, output)
     measured = opened.measured
     overlaps = measure_overlaps(measured)
-    findings = errors_first([*opened.findings, *opened.photo_findings, *overlap_findings(overlaps)])
+    planned: list[Finding] = []
+    if opened.settings is not None:
+        from turfgis.estimates.outside import published_findings
+
+        planned = published_findings(opened)
+    findings = errors_first([*opened.findings, *opened.photo_findings, *overlap_findings(overlaps), *planned])
     if shape == "json":
         twice = tables.plain_rows(by_surface(overlaps))
         text = tables.json_text({"findings": [asdict(finding) for finding in findings], "drawn_twice": twice})

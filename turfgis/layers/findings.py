@@ -52,6 +52,9 @@ CODES: dict[str, str] = {
     "drawn_twice": "ground was drawn for two surfaces, and the one on top kept it",
     "strip_nowhere": "a strip is to go around a surface that nobody drew",
     "covered": "a shape lies under others and keeps next to nothing",
+    # Planning
+    "outside_published": "a figure of the settings lies outside its published range",
+    "job_cannot_be_done": "a job names ground that the course does not have",
     # Heights
     "elevation_no_crs": "the raster of heights does not say its reference system",
     "elevation_unit_unknown": "nothing says in what unit the heights are",

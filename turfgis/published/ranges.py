@@ -122,6 +122,14 @@ RANGES = MappingProxyType(
             "creeping bentgrass greens", 7.9, 16.0, "gcm-bentgrass", OUNCE_PER_SHORT_THOUSAND
         ),
         "overseed_rate_fescue_bent": _seed("fescue and bent, overseeding of fine turf", 10, 25, "pitchcare-seed", 1e-3),
+        # from bentgrass on a new green to ryegrass over another turf: outside of it no turf grass is sown
+        "seed_rate_any": Range(
+            "seed rate of turf grasses",
+            7.9 * OUNCE_PER_SHORT_THOUSAND,
+            10 * POUND_PER_SHORT_THOUSAND,
+            "kg/m2",
+            ("gcm-bentgrass", "lsu-pls"),
+        ),
         # farm tables: a plain field, so small and crooked turf may well fall below
         "field_efficiency_mower": Range("field efficiency of mowers", 0.65, 0.90, "-", ("msu-fuel", "asae-d497")),
         "field_efficiency_spreader": Range("field efficiency of spreaders", 0.60, 0.80, "-", ("asae-d497",)),
@@ -151,6 +159,21 @@ RANGES = MappingProxyType(
             "kg/m2",
             ("landschoot-feast",),
         ),
+    }
+)
+
+
+# Species -> its ranges for new turf and for overseeding, where they are kept.
+SEEDED = MappingProxyType(
+    {
+        "Kentucky bluegrass": ("seed_rate_kentucky_bluegrass", None),
+        "perennial ryegrass": ("seed_rate_perennial_ryegrass", "overseed_rate_perennial_ryegrass"),
+        "annual ryegrass": (None, "overseed_rate_annual_ryegrass"),
+        "tall fescue": ("seed_rate_tall_fescue", None),
+        "bermudagrass": ("seed_rate_bermudagrass", None),
+        "zoysiagrass": ("seed_rate_zoysiagrass", None),
+        "creeping bentgrass": ("seed_rate_creeping_bentgrass", None),
+        "fescue and bent": (None, "overseed_rate_fescue_bent"),
     }
 )
 

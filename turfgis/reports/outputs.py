@@ -72,8 +72,12 @@ def all_orders(course: Course, units: str, group: str | None = None, takeoff: Ta
 
 
 def every_finding(course: Course, *, photo: bool = True) -> list[Finding]:
-    """All findings about the drawing, and what was drawn twice; errors first."""
+    """All findings about the drawing and the settings, and what was drawn twice; errors first."""
     found = [*course.findings, *(course.photo_findings if photo else ())]
+    if course.settings is not None:
+        from turfgis.estimates.outside import published_findings
+
+        found += published_findings(course)
     return errors_first([*found, *overlap_findings(measure_overlaps(course.measured))])
 
 

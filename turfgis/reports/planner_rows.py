@@ -3,23 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
 
 from turfgis.estimates.budget import Budget
+from turfgis.estimates.outside import TOPPED_UP, settings_figures
 from turfgis.published.ranges import RANGES, SHOWN, remark
 from turfgis.reports.budget import KEYS
 from turfgis.reports.columns import Column
 from turfgis.reports.tables import COVERAGE, Row
 from turfgis.settings.lines import key_lines
-from turfgis.settings.models import (
-    BunkerSand,
-    CourseSettings,
-    Fertilise,
-    Job,
-    RepairTurf,
-    Sand,
-    Topdress,
-)
+from turfgis.settings.models import CourseSettings, Sand
 from turfgis.sources import cite
 from turfgis.units import shown
 
@@ -40,8 +32,6 @@ _MONEY = {
 }
 MONEY_SUMS = tuple(_MONEY)
 UNDATED = "no month"
-# Published as the depth of all the sand in a bunker; jobs give the depth that is added.
-_TOPPED_UP = ("bunker_floor_sand_depth", "bunker_face_sand_depth")
 _WHOLE_DEPTH = "The published depth is that of all the sand; topping up takes less."
 _AMOUNTS = {"needed": "needed", "from_stock": "from stock", "to_order": "to order", "delivered": "delivered"}
 
@@ -154,7 +144,7 @@ def published_rows(settings: CourseSettings) -> tuple[Heads, list[Row]]:
         *("unit", "source", Column("text", "remark")),
     ]
     rows: list[Row] = []
-    for key, name, value in _ranged(settings):
+    for key, name, value in settings_figures(settings):
         known = RANGES[name]
         unit, scale = SHOWN[known.unit]
         outside = remark(name, value).split(" Source:")[0]
@@ -162,33 +152,10 @@ def published_rows(settings: CourseSettings) -> tuple[Heads, list[Row]]:
             {
                 **{"key": key, "figure": known.what, "own": value * scale, "low": known.low * scale},
                 **{"high": known.high * scale, "unit": unit, "source": "; ".join(cite(one) for one in known.sources)},
-                "text": _WHOLE_DEPTH if outside and name in _TOPPED_UP else outside,
+                "text": _WHOLE_DEPTH if outside and name in TOPPED_UP else outside,
             }
         )
     return heads, rows
-
-
-def _ranged(settings: CourseSettings) -> Iterator[tuple[str, str, float]]:
-    """Whose figure, name of its published range, and the figure."""
-    for key, material in settings.material.items():
-        if isinstance(material, Sand):
-            yield key, "sand_bulk_density", material.bulk_density.mean
-            yield key, "sand_moisture", material.moisture.mean
-    for job in settings.job:
-        yield from ((job.name, name, value) for name, value in _of_job(job))
-
-
-def _of_job(job: Job) -> Iterator[tuple[str, float]]:
-    if isinstance(job, Topdress):
-        yield "topdressing_depth", job.depth.mean
-    if isinstance(job, Fertilise) and job.nutrient == "N":
-        yield "nitrogen_per_application", job.rate.mean
-    if isinstance(job, BunkerSand):
-        yield "bunker_floor_sand_depth", job.floor_depth.mean
-        if job.face_share.mean:
-            yield "bunker_face_sand_depth", job.face_depth.mean
-    if isinstance(job, RepairTurf):
-        yield "turf_trim_loss", job.trim.mean
 
 
 def settings_rows(text: str) -> tuple[Heads, list[Row]]:

@@ -124,12 +124,26 @@ class Sand(_Material):
         return self
 
 
+# Those for which published seed rates are kept.
+Species = Literal[
+    "Kentucky bluegrass",
+    "perennial ryegrass",
+    "annual ryegrass",
+    "tall fescue",
+    "bermudagrass",
+    "zoysiagrass",
+    "creeping bentgrass",
+    "fescue and bent",
+]
+
+
 class Seed(_Material):
-    """``[material.NAME]`` with ``kind = "seed"``."""
+    """``[material.NAME]`` with ``kind = "seed"``; ``species`` is only for remarks on its rate."""
 
     kind: Literal["seed"]
     purity: Share = 1.0
     germination: Share = 1.0
+    species: Species | None = None
     pack: Mass | None = None
     stock: MassOrZero = 0.0
     minimum: Mass | None = None
