@@ -100,10 +100,13 @@ def test_nothing_is_written_to_the_course(turfgis, tried):
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ((), "Name a second course, or a what-if"),
+        ((), "Name a second course, two days"),
         (("--of", "fairway"), "say more about --let-grow"),
         (("--cases", "cases.toml", "--without", "walk"), "leave out the other what-ifs"),
-        (("--cases", "cases.toml", "--areas"), "leave them or --areas out"),
+        (("--cases", "cases.toml", "--areas"), "leave --areas out"),
+        (("--between", "2026-01-01", "2027-01-01"), "holds one survey only"),
+        (("--between", "2026-01-01", "2027-01-01", "--without", "walk"), "leave NEW and what-ifs out"),
+        (("--between", "2026-02-30", "2027-01-01"), "2026-02-30"),
         (("--cases", "none.toml"), "none.toml: no such file"),
         (("--let-grow", "wild.geojson"), "no rough of the course lies inside its areas"),
         (("--let-grow", "wild.geojson:north", "--of", "fairway"), "north"),

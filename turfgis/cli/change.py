@@ -1,5 +1,6 @@
 """``turfgis change``."""
 
+from datetime import datetime
 from pathlib import Path
 
 import click
@@ -13,6 +14,13 @@ from turfgis.cli.whatif import WhatIf, put_cases, try_out, what_if_options
 @click.argument("old", type=click.Path(path_type=Path))
 @click.argument("new", type=click.Path(path_type=Path), required=False)
 @click.argument("more", type=click.Path(path_type=Path), nargs=-1)
+@click.option(
+    "--between",
+    type=click.DateTime(["%Y-%m-%d"]),
+    nargs=2,
+    metavar="DAY DAY",
+    help="What the ground of two days would cost: as surveyed by each, of a course with an earlier survey.",
+)
 @what_if_options
 @survey_options
 @format_options
@@ -20,6 +28,7 @@ def command(
     old: Path,
     new: Path | None,
     more: tuple[Path, ...],
+    between: tuple[datetime, datetime] | None,
     what_if: WhatIf,
     areas: bool,
     units: str | None,
@@ -33,6 +42,8 @@ def command(
     OLD and NEW are course folders or settings files. The difference is split into area, rate, number of times, price,
     new and dropped jobs, and lines such as stock, packs, delivery and taxes; all parts add up to the last cent.
 
+    With --between the difference is what new surveys of the ground make: the settings are those of today.
+
     What-ifs are tried on OLD, or on NEW where there is one; no file is altered. A file of --cases has a table
     [case.NAME] for each, with keys as in the settings, and may have without = ["a job"] and let_grow = "file". With -o
     the ending .xlsx writes them side by side as a workbook.
@@ -43,8 +54,8 @@ def command(
     .pdf writes layers for any GIS, a map or a sheet.
     """
     if areas:
-        if what_if:
-            raise click.UsageError("What-ifs such as --set belong to the budget; leave them or --areas out.")
+        if what_if or between:
+            raise click.UsageError("--between and what-ifs such as --set belong to the budget; leave --areas out.")
         surveys = [path for path in (old, new, *more) if path]
         compare_areas(surveys, units=units, shape=shape, output=output, **said)
         return
@@ -52,8 +63,12 @@ def command(
         raise click.UsageError("MORE, --surveyed, --accuracy and --crs go with --areas.")
     if what_if.cases and new is not None:
         raise click.UsageError("--cases holds what to change in one course; leave NEW out.")
-    if new is None and not what_if:
-        raise click.UsageError("Name a second course, or a what-if: --set, --without, --let-grow or --cases.")
+    if between and (new is not None or what_if):
+        raise click.UsageError("--between compares two days of one course; leave NEW and what-ifs out.")
+    if new is None and not what_if and not between:
+        raise click.UsageError(
+            "Name a second course, two days with --between, or a what-if: --set, --without, --let-grow or --cases."
+        )
 
     from turfgis.estimates.change import estimate_change
     from turfgis.estimates.course import open_course
@@ -67,13 +82,17 @@ def command(
     if what_if.cases:
         put_cases(before, what_if.cases, shape, units or before.units, output)
         return
+    if between:
+        from turfgis.estimates.dates import course_on
+
+        before, after = (course_on(before, one.date()) for one in between)
     case = try_out(before, what_if) if new is None else None
     if case is None and what_if:
         from turfgis.estimates.cases import altered_course
 
         after = altered_course(after, what_if.alterations)
     change = case.change if case else estimate_change(before, after)
-    for course in (before, after) if new is not None else (after,):
+    for course in (before, after) if new is not None or between else (after,):
         say_findings(course.measured.findings)
     put(_told(change, case, shape, units or after.units), output)
 
