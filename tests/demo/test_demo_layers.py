@@ -434,3 +434,14 @@ def test_older_greens_keep_off_the_sand(course):
     """No green ever ran into a bunker."""
     then = gpd.read_file(DEMO / "survey_2019.gpkg")
     assert not then.sjoin(course["bunkers"][["geometry"]].make_valid().to_frame("geometry"), how="inner").shape[0]
+
+
+def test_the_cases_can_be_tried():
+    from turfgis.estimates.cases import estimate_cases
+    from turfgis.estimates.course import open_course
+    from turfgis.settings.cases import read_cases
+
+    cases = {case.name: case for case in estimate_cases(open_course(DEMO), read_cases(DEMO / "cases.toml"))}
+    # two days at 1,450 EUR, 5 % for weather and breakdown, 20 % tax
+    assert cases["no deep drilling"].cost.difference == pytest.approx(-2 * 1450 * 1.05 * 1.2, abs=0.011)
+    assert all(case.cost.difference for case in cases.values())

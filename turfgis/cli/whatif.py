@@ -4,11 +4,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from turfgis.cli.options import Decorated, put, say_findings
+from turfgis.cli.options import put, say_findings
 
 if TYPE_CHECKING:
     from turfgis.estimates.cases import Case
@@ -42,7 +42,7 @@ class WhatIf:
         return Alterations(tuple(map(read_assignment, self.changes)), self.without, grown)
 
 
-def what_if_options(function: Decorated) -> Decorated:
+def what_if_options(function: Callable[..., Any]) -> Callable[..., Any]:
     """Options for what-ifs, which reach the command as one ``what_if``."""
 
     @wraps(function)
@@ -54,7 +54,7 @@ def what_if_options(function: Decorated) -> Decorated:
             raise click.UsageError("--cases holds all that is to be changed; leave out the other what-ifs.")
         return function(what_if=tried, **more)
 
-    options: list[Callable[[Decorated], Decorated]] = [
+    options = [
         click.option(
             "--set",
             "changes",
@@ -76,9 +76,10 @@ def what_if_options(function: Decorated) -> Decorated:
             "--cases", type=click.Path(path_type=Path), metavar="FILE", help="What-ifs side by side, from a TOML file."
         ),
     ]
+    made: Callable[..., Any] = command
     for option in reversed(options):
-        command = option(command)
-    return command
+        made = option(made)
+    return made
 
 
 def try_out(course: "Course", what_if: WhatIf) -> "Case | None":

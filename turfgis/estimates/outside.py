@@ -61,16 +61,22 @@ def _of_job(job: Job, settings: CourseSettings) -> Iterator[tuple[str, float]]:
         if nitrogen:
             yield "nitrogen_per_application", nitrogen
     if isinstance(job, Overseed | DrillSeed):
-        seed = settings.material[job.material]
-        species = seed.species if isinstance(seed, Seed) else None
-        new, over = SEEDED.get(species or "", ("seed_rate_any", None))
-        yield (over or new if isinstance(job, Overseed) else new or over), job.rate.mean
+        yield _seed_range(job, settings), job.rate.mean
     if isinstance(job, BunkerSand):
         yield "bunker_floor_sand_depth", job.floor_depth.mean
         if job.face_share.mean:
             yield "bunker_face_sand_depth", job.face_depth.mean
     if isinstance(job, RepairTurf) and job.trim.mean:
         yield "turf_trim_loss", job.trim.mean
+
+
+def _seed_range(job: Overseed | DrillSeed, settings: CourseSettings) -> str:
+    """Range of the species where that is said: for overseeding or for new turf, or the one of the two there is."""
+    seed = settings.material[job.material]
+    species = seed.species if isinstance(seed, Seed) else None
+    new, over = SEEDED[species] if species else (None, None)
+    wanted = (over, new) if isinstance(job, Overseed) else (new, over)
+    return wanted[0] or wanted[1] or "seed_rate_any"
 
 
 def _nitrogen(job: Fertilise | Spray, settings: CourseSettings) -> float:

@@ -20,7 +20,7 @@ from turfgis.units import shown
 
 BASE = "as planned"
 ABREAST = 4  # cases in one table of the screen, beside the plan
-LONGEST_HEAD = 12
+HEADS = 68  # places that the heads of all cases share
 CASES_NOTE = (
     "Differences are from the course as planned. Their ± leaves out what both share: a green drawn too large is too "
     "large in both. Prices and wages are taken as they are given; nothing is written to the settings."
@@ -215,7 +215,8 @@ _SECTIONS = {"money": "cost", "why": "why", "material": "by material or work", "
 
 
 def _section_tables(lines: Sequence[Line], cases: Sequence[Case], sections: Sequence[str]) -> list[str]:
-    names = [BASE, *(_head(case.name) for case in cases)]
+    most = max(12, HEADS // (len(cases) + 1) - 2)
+    names = [BASE, *(_cut(case.name, most) for case in cases)]
     tables = []
     for section in sections:
         rows = [row for line in lines if line.section == section for row in _screen_rows(line)]
@@ -243,9 +244,9 @@ def _screen_rows(line: Line) -> list[Row]:
     return [{**one, "0": None} if line.name.endswith("difference") else one for one in (plain, spreads)]
 
 
-def _head(name: str) -> str:
+def _cut(name: str, most: int) -> str:
     words = one_line(name)
-    return words if len(words) <= LONGEST_HEAD else words[: LONGEST_HEAD - 1] + "…"
+    return words if len(words) <= most else words[: most - 1] + "…"
 
 
 def cases_workbook(cases: Sequence[Case], facts: Facts, units: str = "metric") -> bytes:
