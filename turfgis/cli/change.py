@@ -91,6 +91,8 @@ def command(
         from turfgis.estimates.cases import altered_course
 
         after = altered_course(after, what_if.alterations)
+    after = case.course if case else after
+    spare_drawing(after, output)
     change = case.change if case else estimate_change(before, after)
     for course in (before, after) if new is not None or between else (after,):
         say_findings(course.measured.findings)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from turfgis.cli.options import put, say_findings
+from turfgis.cli.options import put, say_findings, spare_drawing
 
 if TYPE_CHECKING:
     from turfgis.estimates.cases import Case
@@ -100,6 +100,8 @@ def put_cases(course: "Course", file: Path, shape: str, units: str, output: Path
     from turfgis.settings.cases import read_cases
 
     tried = estimate_cases(course, read_cases(file))
+    for case in tried:
+        spare_drawing(case.course, output)
     say_findings(course.measured.findings)
     if shape == ".xlsx" and output is not None:
         from turfgis.reports.outputs import course_facts
