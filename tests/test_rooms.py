@@ -35,7 +35,7 @@ AT_HOME = {
     "pydantic": ("settings/", "desk/"),
     "rasterio": ("measure/relief", "measure/rasters", "measure/photo", "measure/tracing", "measure/readings"),
     "skimage": ("measure/tracing",),
-    "scipy": ("measure/tracing", "measure/readings", "measure/ways"),
+    "scipy": ("measure/tracing", "measure/readings", "measure/ways", "estimates/fitting"),
     "click": ("cli/",),
     "networkx": ("measure/ways",),
     "ortools": ("estimates/routing", "estimates/assignment"),

@@ -274,6 +274,8 @@ _LIST = (
     Source("asae-d497", "ASAE", "D497 Agricultural Machinery Management Data", "", "table 3", MEMORY),
     Source("asae-d497-fuel", "ASAE", "D497 Agricultural Machinery Management Data, older text", "2001", "fuel clause",
            SECOND_HAND),
+    Source("belsley-1980", "D. A. Belsley, E. Kuh and R. E. Welsch", "Regression Diagnostics", "1980", "chapter 3",
+           MEMORY),
     Source("isu-a3-29", "Iowa State University Extension, A3-29", "Estimating Farm Machinery Costs", "",
            "https://www.yumpu.com/en/document/view/27603461/estimating-farm-machinery-costs-national-ag-risk-education-"
            "library/6", EXCERPT),

@@ -16,7 +16,7 @@ from turfgis.cli.options import (
     typed,
     units_option,
 )
-from turfgis.errors import InputError
+from turfgis.errors import InputError, OutputError
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
@@ -82,6 +82,15 @@ def tried_options(function: Callable) -> Callable:
     is_flag=True,
     help="Leave out driving from the yard and between patches, set-up and filling up.",
 )
+@click.option(
+    "--fit",
+    "fit",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    metavar="RECORDS",
+    help="Fit speed, turn and waiting to records of times (.csv or .xlsx) with the headings date, machine, patch, "
+    "hole, surface, minutes or start and end of the hour meter, people, fuel, note; may be repeated.",
+)
 @units_option
 @format_options
 def command(
@@ -96,6 +105,7 @@ def command(
     widths: str | None,
     surfaces: tuple[str, ...],
     no_driving: bool,
+    fit: tuple[Path, ...],
     units: str | None,
     shape: str | None,
     output: Path | None,
@@ -126,6 +136,11 @@ def command(
     figures = _figures(tried, method)
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     spare_drawing(opened, output)
+    if fit:
+        if listed or named:
+            raise InputError("--fit goes by the machines of the records; leave out --width, --widths and --machine")
+        put(_fitted(opened, fit, by, shape, output), output)
+        return
     mowers = _mowers(opened, listed, figures, surfaces, named, way)
     for text in mower_remarks(mowers, method):
         click.echo(f"turfgis: {text}", err=True)
@@ -147,6 +162,27 @@ def command(
     else:
         text = mowing_text(rows, units or opened.units)
     put(text, output)
+
+
+def _fitted(opened: "Course", files: tuple[Path, ...], by: str, shape: str, output: Path | None) -> str:
+    """What records say of the machines, in the shape that is asked for."""
+    from turfgis.estimates.fitting import fit_machines
+    from turfgis.layers.times import read_times
+    from turfgis.reports import tables
+    from turfgis.reports.fitting import figure_rows, fit_json, fit_text, patch_rows
+
+    if output is not None and output.resolve() in {file.resolve() for file in files}:
+        raise OutputError(f"{output} is what the records are read from; choose another name with -o")
+    records, said = read_times(files)
+    fits = fit_machines(opened, records)
+    say_findings(opened.measured.findings)
+    if shape == "json":
+        return tables.json_text(fit_json(fits, said))
+    if shape == "csv":
+        for line in (*said, *(f"{fit.machine}: {text}" for fit in fits for text in fit.remarks)):
+            click.echo(f"turfgis: {line}", err=True)
+        return tables.csv_text(patch_rows(fits) if by == "patch" else figure_rows(fits)).rstrip("\n")
+    return fit_text(fits, said, by)
 
 
 def _widths(text: str) -> dict[str, float]:

@@ -7,7 +7,7 @@ A record says what stands in its row and nothing else; whether the course has su
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from difflib import get_close_matches
@@ -122,13 +122,51 @@ def read_records(files: Iterable[str | Path]) -> tuple[list[Record], list[str]]:
     return records, remarks
 
 
+@dataclass(frozen=True)
+class Row:
+    """One row of a table: where it stands, and its cells by the name of their column."""
+
+    place: str
+    number: int
+    letters: dict[str, str]
+    cells: dict[str, Any]
+
+    def at(self, column: str) -> str:
+        """Where a cell of the row is, for a message; the row where the file has no such column."""
+        letter = self.letters.get(column)
+        return f"{self.place}, {f'cell {letter}{self.number}' if letter else f'row {self.number}'}"
+
+
 def _of_sheet(sheet: Sheet) -> tuple[list[Record], list[str]]:
-    columns, problems = _columns(sheet)
+    rows, problems = read_rows(sheet, HEADINGS, _NEEDED)
+    made = [_record(row.place, row.number, row.letters, row.cells, problems) for row in rows]
+    return [record for record in made if record], problems
+
+
+def read_rows(sheet: Sheet, headings: Mapping[str, str], needed: Sequence[str]) -> tuple[list[Row], list[str]]:
+    """
+    Rows of a table below headings.
+
+    Parameters
+    ----------
+    sheet
+        The table.
+    headings
+        Heading -> what stands below it.
+    needed
+        Headings without which nothing can be read.
+
+    Returns
+    -------
+    rows, problems
+        Rows with anything in them; and what is wrong with headings or cells, each with its place.
+    """
+    columns, problems = _columns(sheet, headings, needed)
     problems += sheet.problems
     if problems:
         return [], problems
     letters = {name: sheet.letter(at) for at, name in columns.items()}
-    records = []
+    rows = []
     for number, cells in sheet.rows[1:]:
         spilled = next((at for at in range(len(sheet.head), len(cells)) if written(cells[at]) is not None), None)
         if spilled is not None:
@@ -139,34 +177,34 @@ def _of_sheet(sheet: Sheet) -> tuple[list[Record], list[str]]:
             continue
         row = {name: cells[at] if at < len(cells) else None for at, name in columns.items()}
         if any(written(value) is not None for value in row.values()):
-            made = _record(sheet.place, number, letters, row, problems)
-            records += [made] if made else []
-    return records, problems
+            rows.append(Row(sheet.place, number, letters, row))
+    return rows, problems
 
 
-def _columns(sheet: Sheet) -> tuple[dict[int, str], list[str]]:
+def _columns(sheet: Sheet, headings: Mapping[str, str], needed: Sequence[str]) -> tuple[dict[int, str], list[str]]:
     """Place of each column -> its name; and what is wrong with the headings."""
     columns: dict[int, str] = {}
+    listed = ", ".join(headings)
     problems: list[str] = []
     for at, value in enumerate(sheet.head):
         text = written(value)
         if text is None:
             if any(at < len(cells) and written(cells[at]) is not None for _, cells in sheet.rows[1:]):
-                problems.append(f"{sheet.cell(at, sheet.rows[0][0])}: the column has no heading; accepted: {_listed()}")
+                problems.append(f"{sheet.cell(at, sheet.rows[0][0])}: the column has no heading; accepted: {listed}")
             continue
         name = text.casefold()
-        if name not in HEADINGS:
+        if name not in headings:
             problems.append(
-                f"{sheet.cell(at, sheet.rows[0][0])}: unknown column '{text}'{near(name, HEADINGS)} "
-                f"(accepted: {_listed()})"
+                f"{sheet.cell(at, sheet.rows[0][0])}: unknown column '{text}'{near(name, headings)} "
+                f"(accepted: {listed})"
             )
         elif name in columns.values():
             problems.append(f"{sheet.cell(at, sheet.rows[0][0])}: a second column '{name}'; keep one of them")
         else:
             columns[at] = name
     if not problems:
-        missing = [name for name in _NEEDED if name not in columns.values()]
-        problems += [f"{sheet.place}: no column '{name}': {HEADINGS[name]}" for name in missing]
+        missing = [name for name in needed if name not in columns.values()]
+        problems += [f"{sheet.place}: no column '{name}': {headings[name]}" for name in missing]
     return columns, problems
 
 
@@ -177,14 +215,14 @@ def _record(place: str, number: int, letters: dict[str, str], row: dict, problem
     def wrong(column: str, said: str) -> None:
         problems.append(f"{place}, cell {letters[column]}{number}: {said}")
 
-    texts = {name: _text(value) for name, value in row.items() if name not in ("date", "quantity")}
+    texts = {name: cell_text(value) for name, value in row.items() if name not in ("date", "quantity")}
     kind = texts.pop("kind", "").casefold()
     if kind not in KINDS:
         said = f"'{kind}' is no kind of record{near(kind, KINDS)}" if kind else "the kind is missing"
         wrong("kind", f"{said} (accepted: {', '.join(KINDS)})")
     day, amount, unit = None, 0.0, texts.pop("unit", "")
     try:
-        day = _day(row["date"])
+        day = cell_day(row["date"])
     except InputError as error:
         wrong("date", str(error))
     try:
@@ -199,13 +237,14 @@ def _record(place: str, number: int, letters: dict[str, str], row: dict, problem
     return Record(place, number, letters, day, kind, amount, unit, **texts)
 
 
-def _text(value: Any) -> str:
+def cell_text(value: Any) -> str:
     """A cell as text. What begins like a formula stays text, and the apostrophe of a guarded table is taken off."""
     text = written(value) or ""
     return text[1:].strip() if _MARKED.match(text) else text
 
 
-def _day(value: Any) -> date:
+def cell_day(value: Any) -> date:
+    """A cell as a day, or an error that says how to write one."""
     if isinstance(value, datetime):
         return value.date()
     if isinstance(value, date):
@@ -228,7 +267,7 @@ def _amount(value: Any) -> tuple[float, str]:
     if isinstance(value, int | float) and not isinstance(value, bool):
         number, unit = float(value), ""
     else:
-        text = "" if isinstance(value, bool | date | time) else _text(value)
+        text = "" if isinstance(value, bool | date | time) else cell_text(value)
         if value is None or (isinstance(value, str) and not text):
             raise InputError("the quantity is missing; write a number, or a number and its unit, such as 20.4 t")
         found = _AMOUNT.fullmatch(text)
@@ -263,7 +302,3 @@ def near(given: str, accepted: Iterable[str]) -> str:
     """
     found: Sequence[str] = get_close_matches(given, list(accepted), n=1, cutoff=0.6)
     return f"; did you mean '{found[0]}'?" if found else ""
-
-
-def _listed() -> str:
-    return ", ".join(HEADINGS)
