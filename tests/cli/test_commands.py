@@ -193,6 +193,52 @@ def test_mowing_with_machines_that_are_tried(turfgis, folder):
     assert rows[0]["minutes"] - rows[0]["driving_minutes"] == pytest.approx(60 * hours)
 
 
+def test_mowing_in_the_shape_of_the_ground(turfgis, folder):
+    """Rows as agreed: by patch, for each width, and what the next one gains."""
+    asked = ("mowing", folder, "--widths", "0.5,1.0,20 in", "--overlap", "0 m", "--no-driving", "--on", "green")
+    rows = turfgis(*asked, "--by", "patch", "--format", "json").answer
+    keys = {"surface", "patch", "machine", "width_m", "passes", "length_m", "turns", "minutes", "method"}
+    assert all(keys <= set(row) for row in rows)
+    first = [row for row in rows if row["patch"] == rows[0]["patch"]]
+    assert [row["width_m"] for row in first] == pytest.approx([0.5, 0.508, 1.0])
+    assert first[0]["gain_minutes"] is None
+    assert first[2]["gain_minutes"] == pytest.approx(first[1]["minutes"] - first[2]["minutes"])
+    # passes over a square cover it once, whatever the width
+    assert [row["length_m"] * row["width_m"] for row in first] == pytest.approx([first[0]["net_m2"]] * 3, rel=0.03)
+    by_surface = turfgis(*asked, "--format", "json").answer
+    assert sum(row["minutes"] for row in rows) == pytest.approx(sum(row["minutes"] for row in by_surface))
+    table = turfgis(*asked).out
+    assert "gain" in table
+    assert "By the shape" in table
+
+
+def test_mowing_says_which_method_and_what_does_not_fit(turfgis, folder):
+    assert {row["method"] for row in turfgis("mowing", folder, "--format", "json").answer} == {"handbook"}
+    wide = turfgis("mowing", folder, "--width", "60 m", "--on", "green", "--by", "patch", "--no-driving")
+    assert wide.code == 0
+    assert "nowhere wider than the machine" in wide.out
+    assert {row["method"] for row in turfgis("mowing", folder, "--width", "1 m", "--format", "json").answer} == {
+        "shape"
+    }
+
+
+def test_rota(turfgis, folder):
+    rows = turfgis("mowing", folder, "--direction", "turned", "--rota", "2027-04-05", "--format", "json").answer
+    assert [row["date"] for row in rows] == [f"2027-04-{day:02d}" for day in range(5, 12)]
+    assert len({row["direction_deg"] % 180 for row in rows[:4]}) == 4
+    assert {row["clean_up"] for row in rows} == {"clockwise", "anticlockwise"}
+    table = turfgis("mowing", folder, "--rota", "2027-04-05", "--days", "2").out
+    assert "Keep off wet or frozen turf" in table
+    assert rows_of(turfgis("mowing", folder, "--rota", "2027-04-05", "--format", "csv").out)[0]["machine"] == "mower"
+
+
+def test_map_with_the_direction_of_cut(turfgis, folder, tmp_path):
+    assert turfgis("map", folder, "--cut", "2027-04-05").code == 0
+    assert "Direction of cut, 5 April 2027" in (tmp_path / "outputs" / "map.html").read_text(encoding="utf-8")
+    assert turfgis("map", folder).code == 0
+    assert "Direction of cut" not in (tmp_path / "outputs" / "map.html").read_text(encoding="utf-8")
+
+
 def test_odd_machines_are_remarked_on_beside_the_result(turfgis, folder):
     said = turfgis("mowing", folder, "--width", "1 m", "--efficiency", "20 %", "--format", "json")
     assert said.code == 0

@@ -14,6 +14,7 @@ from turfgis.cli.options import (
     shape_wanted,
     spare_drawing,
     typed,
+    typed_day,
     units_option,
 )
 from turfgis.errors import InputError, OutputError
@@ -91,6 +92,13 @@ def tried_options(function: Callable) -> Callable:
     help="Fit speed, turn and waiting to records of times (.csv or .xlsx) with the headings date, machine, patch, "
     "hole, surface, minutes or start and end of the hour meter, people, fuel, note; may be repeated.",
 )
+@click.option("--rota", "start", metavar="YYYY-MM-DD", help="Directions of cut from this day, in place of minutes.")
+@click.option("--days", type=click.IntRange(1, 366), help="Days of the rota. [default: 7]")
+@click.option(
+    "--directions",
+    type=click.IntRange(1, 180),
+    help="How many directions take turns: none returns within so many days. [default: 4]",
+)
 @units_option
 @format_options
 def command(
@@ -106,6 +114,9 @@ def command(
     surfaces: tuple[str, ...],
     no_driving: bool,
     fit: tuple[Path, ...],
+    start: str | None,
+    days: int | None,
+    directions: int | None,
     units: str | None,
     shape: str | None,
     output: Path | None,
@@ -132,6 +143,9 @@ def command(
     if named and (width or widths):
         raise InputError("--machine takes one of the settings, --width tries another; leave one of them out")
     listed = {text: typed("--width", text, "length") for text in width} | _widths(widths or "")
+    if start is None and (days or directions):
+        raise InputError("--days and --directions are of a rota; give the day it starts on with --rota")
+    first = typed_day("--rota", start) if start else None
     way = _way(direction)
     figures = _figures(tried, method)
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
@@ -142,6 +156,13 @@ def command(
         put(_fitted(opened, fit, by, shape, output), output)
         return
     mowers = _mowers(opened, listed, figures, surfaces, named, way)
+    if first:
+        from turfgis.estimates.rota import DIRECTIONS, rota
+        from turfgis.reports.mowing import rota_text
+
+        rows = tables.plain_rows(rota(opened, mowers, first, days or 7, directions or DIRECTIONS))
+        put(_written(rows, shape, lambda: rota_text(rows, units or opened.units)), output)
+        return
     for text in mower_remarks(mowers, method):
         click.echo(f"turfgis: {text}", err=True)
     by_patch = estimate_mowing(opened, mowers, method)
@@ -155,13 +176,16 @@ def command(
     rows = mowing_by_surface(by_patch) if by == "surface" else tables.plain_rows(by_patch)
     if widths:
         rows = with_gains(rows)
+    put(_written(rows, shape, lambda: mowing_text(rows, units or opened.units)), output)
+
+
+def _written(rows: list, shape: str, table: Callable[[], str]) -> str:
+    """Rows in the shape that is wanted."""
+    from turfgis.reports import tables
+
     if shape == "json":
-        text = tables.json_text(rows)
-    elif shape == "csv":
-        text = tables.csv_text(rows).rstrip("\n")
-    else:
-        text = mowing_text(rows, units or opened.units)
-    put(text, output)
+        return tables.json_text(rows)
+    return tables.csv_text(rows).rstrip("\n") if shape == "csv" else table()
 
 
 def _fitted(opened: "Course", files: tuple[Path, ...], by: str, shape: str, output: Path | None) -> str:

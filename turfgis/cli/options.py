@@ -1,6 +1,7 @@
 """Options that several commands share, and how a result leaves the program."""
 
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -125,6 +126,16 @@ def typed(option: str, text: str, kind: str, zero: bool = False) -> float:
     if kind == "share" and number > 1:
         raise InputError(f"{option} {text}: is more than 100 %")
     return number
+
+
+def typed_day(option: str, text: str) -> date:
+    """A day typed behind an option; what is wrong with it names the option."""
+    from turfgis.settings.values import read_day
+
+    try:
+        return read_day(text)
+    except InputError as error:
+        raise InputError(f"{option}: {error}") from None
 
 
 def folder_option(function: Decorated) -> Decorated:

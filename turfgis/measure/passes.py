@@ -30,6 +30,7 @@ NOTHING_M2 = 1e-6
 CORNER = (
     0.5  # of the square of the width: ground that a round machine leaves in a corner, and more in no corner of turf
 )
+HEAD_M = 5.0  # of the arrow that shows a direction
 ARC_SEGMENTS = 8  # a quarter circle around a corner that sticks into the ground
 
 
@@ -236,3 +237,33 @@ def _runs_in_necks(shapes: np.ndarray, width: float) -> tuple[np.ndarray, np.nda
     necks = shapely.area(parts) > np.where(shapely.is_empty(reached)[whose], 0.0, CORNER * width**2)
     count = np.bincount(whose[necks], minlength=len(shapes)).astype(float)
     return count, np.bincount(whose[necks], shapely.length(parts[necks]) / 2, minlength=len(shapes))
+
+
+def direction_lines(shapes: np.ndarray, degrees: np.ndarray) -> np.ndarray:
+    """
+    A line along each shape with a head at its end, in the direction of the passes.
+
+    Parameters
+    ----------
+    shapes
+        Polygons and multipolygons in metres. Shape (n,).
+    degrees
+        Directions, clockwise from north. Shape (n,).
+
+    Returns
+    -------
+    Multilinestrings inside their shapes but for the tips of heads: the longest stretch of a pass through the middle.
+    """
+    along, across = pass_directions(degrees) if len(shapes) else (np.zeros((0, 2)), np.zeros((0, 2)))
+    middle = shapely.get_coordinates(shapely.point_on_surface(shapes))
+    reach = 2.1 * shapely.minimum_bounding_radius(shapes)[:, None]
+    through = shapely.linestrings(np.stack([middle - along * reach, middle + along * reach], axis=1))
+    parts, whose = shapely.get_parts(shapely.intersection(through, shapes), return_index=True)
+    by_length = np.lexsort((shapely.length(parts), whose))
+    longest = parts[by_length[np.flatnonzero(np.diff(whose[by_length], append=len(shapes)))]]
+    ends = shapely.get_coordinates(longest).reshape(-1, 2, 2)
+    start, end = ends[:, 0] * 0.9 + ends[:, 1] * 0.1, ends[:, 0] * 0.1 + ends[:, 1] * 0.9
+    head = np.minimum(0.25 * np.linalg.norm(end - start, axis=1), HEAD_M)[:, None]
+    left, right = (end - head * (along + side * 0.5 * across) for side in (-1.0, 1.0))
+    shafts, heads = np.stack([start, end], axis=1), np.stack([left, end, right], axis=1)
+    return np.array([MultiLineString([shaft, tip]) for shaft, tip in zip(shafts, heads, strict=True)], dtype=object)

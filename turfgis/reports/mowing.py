@@ -54,6 +54,20 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
     return "\n".join([table, *map(_folded, said), *map(_folded, warnings)])
 
 
+def rota_text(rows: Sequence[Row], units: str) -> str:
+    """Directions of cut as a table: a row for each day and machine."""
+    heads = [
+        *("date", "machine", "surfaces", Column("direction_deg", "degrees", "count"), "toward"),
+        *(Column("clean_up", "clean-up"), Column("first_pass_m", "first pass", "width")),
+    ]
+    said = [
+        "Degrees clockwise from north; every pass back runs the other way. The first pass takes that much fresh "
+        "ground and overlaps the clean-up round with the rest, so that wheels leave the lines of the time before.",
+        "Keep off wet or frozen turf, and look at each green first: this is a rota, not an order to cut.",
+    ]
+    return "\n".join([text_table(rows, heads, units), *map(_folded, said)])
+
+
 def _column(key: str) -> Column:
     if key == "gain_minutes":
         return Column(key, "gain", "minutes", 60.0)

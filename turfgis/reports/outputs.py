@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import asdict
+from datetime import date
 from functools import partial
 from io import BytesIO
 from itertools import chain, count
@@ -36,6 +37,7 @@ if TYPE_CHECKING:  # a single vector file has no year, and does not wait for it
     from turfgis.estimates.takeoff import Takeoff
 
 DEGREES = "EPSG:4326"
+CUT_INK = "#7a1f5c"  # lines that say which way to cut
 
 
 def course_facts(course: Course, units: str) -> Facts:
@@ -127,6 +129,24 @@ def map_page(
         tiles=(wanted.tiles, wanted.tiles_credit) if wanted and wanted.tiles else None,
         pictures=[photo_under(course, units)] if photo and course.photo and course.photo.pictures else [],
     )
+
+
+def cut_over(course: Course, day: date, directions: int | None = None) -> gpd.GeoDataFrame:
+    """
+    The way each patch is cut on a day, as lines over the map.
+
+    Parameters
+    ----------
+    course, day
+        The course and the day.
+    directions
+        How many directions take turns; None for the usual number.
+    """
+    from turfgis.estimates.rota import DIRECTIONS, cut_lines
+
+    lines = cut_lines(course, mowers_of(course), day, directions or DIRECTIONS)
+    said = {"label": f"Direction of cut, {survey_words([day.isoformat()])}", "ink": CUT_INK}
+    return gpd.GeoDataFrame(lines.assign(**said), geometry="geometry", crs=lines.crs)
 
 
 def photo_under(course: Course, units: str) -> Underlay:
