@@ -114,14 +114,14 @@ def _amounts(section: str, name: str, unit: str, decimals: int, amounts: Sequenc
 
 def case_rows(cases: Sequence[Case]) -> list[Row]:
     """One row for each case and figure: ``case``, ``section``, ``what``, ``unit``, ``value`` and ``plus_minus``."""
-    names = (BASE, *(case.name for case in cases))
+    names, lines = (BASE, *(case.name for case in cases)), case_lines(cases)
     return [
         {
             **{"case": name, "section": line.section, "what": line.name, "unit": line.unit},
             **{"value": round(line.values[at], 6), "plus_minus": _rounded(line.spreads[at])},
         }
         for at, name in enumerate(names)
-        for line in case_lines(cases)
+        for line in lines
     ]
 
 
