@@ -36,6 +36,7 @@ AT_HOME = {
     "rasterio": ("measure/relief", "measure/rasters", "measure/photo", "measure/tracing", "measure/readings"),
     "skimage": ("measure/tracing",),
     "scipy": ("measure/tracing", "measure/readings", "measure/ways", "estimates/fitting"),
+    "contourpy": ("measure/relief",),
     "click": ("cli/",),
     "networkx": ("measure/ways",),
     "ortools": ("estimates/routing", "estimates/assignment"),

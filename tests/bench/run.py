@@ -2,7 +2,7 @@
 Times in one run, ours beside another way of doing the same, and what the ratio should be.
 
     python tests/bench/run.py                 all of it, some two minutes
-    python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year
+    python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs.
@@ -182,7 +182,20 @@ def year() -> None:
         show(name, *race(ours, peer, turns=3 if "uncertainties" in name else TURNS), target, remark)
 
 
-PARTS = {"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year}
+def relief() -> None:
+    """The peers come with the extra ``bench``."""
+    from relief import mosaic_memory, rows
+
+    headed("Area along the slope: mean secant of each patch")
+    for name, ours, peer, target, remark in rows():
+        show(name, *race(ours, peer), target, remark)
+    print(mosaic_memory())
+
+
+PARTS = {
+    **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
+    "relief": relief,
+}
 
 if __name__ == "__main__":
     unknown = set(sys.argv[1:]) - set(PARTS)

@@ -7,7 +7,8 @@ from rasterio.transform import from_origin
 
 from turfgis.errors import InputError, SettingsError
 from turfgis.estimates.slopes import estimate_steepness
-from turfgis.reports.outputs import course_facts
+from turfgis.reports.outputs import course_facts, map_page, slope_files, steepness_of
+from turfgis.reports.relief_map import relief_over, relief_picture, slope_facts
 from turfgis.reports.slopes import slope_pdf, slope_text
 
 GROUND = [("rough", "1", 40.0, 100.0), ("rough", "2", 60.0, 100.0), ("fairway", "1", 100.0, 50.0)]
@@ -117,3 +118,38 @@ def test_only_some_machines(sloping):
 def test_a_source_without_a_limit_is_refused(course):
     with pytest.raises(SettingsError, match="give slope_limit as well"):
         course(machine("low", 'slope_limit_from = "plate"'))
+
+
+def test_map_shows_the_ground_when_asked(sloping):
+    """Ground that rises by 42 m, that round the patches with it: a contour every 2 m, for 40 are enough."""
+    opened = sloping(MACHINES + machine("lower", 'slope_limit = "10 deg"') + HEIGHTS)
+    steepness = steepness_of(opened)
+    picture = relief_picture(opened, "metric")
+    assert steepness is not None
+    assert picture is not None
+    over = relief_over(picture, steepness, "metric")
+    assert over["off"].all()
+    count = over["label"].value_counts()
+    assert count["steepest places over a limit"] == 2
+    assert picture.contours["height_m"].nunique() in (21, 22)
+    assert count["contours, every 2 m"] == len(picture.contours)
+    page = map_page(opened, "metric", steepness=steepness)
+    for words in ("Shaded relief", "contours, every 2 m", "over its limit of 16.0", "under its limit of 18.4"):
+        assert words in page, words
+
+
+def test_facts_of_a_patch(sloping):
+    opened = sloping()
+    facts = slope_facts(opened, estimate_steepness(opened), "metric")
+    told = facts[facts["patch"] == "rough-01"].set_index("label")["text"]
+    assert told["Slope"] == "30.0 % on average, 30 % at its steepest, falls to the south"
+    assert told["Area along the slope"] == "4,176 m2"  # 4,000 m2 times the root of 1.09
+    assert told["Low"].startswith("over its limit")
+
+
+def test_files_of_a_report(sloping, course):
+    opened = sloping()
+    assert set(slope_files(opened, steepness_of(opened), "metric")) == {"slope_sheet.pdf", "slope.csv", "slope.json"}
+    assert steepness_of(course("")) is None
+    assert steepness_of(sloping(machine("nobody_knows") + HEIGHTS)) is None
+    assert steepness_of(sloping(rows=50)) is None

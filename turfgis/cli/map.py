@@ -43,7 +43,7 @@ def command(
     Opens on a phone or a computer, finds "14 green", and prints on A4 and A3.
     """
     from turfgis.estimates.course import open_course
-    from turfgis.reports.outputs import all_orders, cut_over, map_page, mowing_by_patch
+    from turfgis.reports.outputs import all_orders, cut_over, map_page, mowing_by_patch, steepness_of
     from turfgis.reports.write import write_whole
 
     file = output if output.suffix.lower() in (".html", ".htm") else output / "map.html"
@@ -53,7 +53,8 @@ def command(
     if directions and not day:
         raise InputError("--directions goes with --cut and its day")
     over = cut_over(opened, typed_day("--cut", day), directions) if day else None
-    page = map_page(opened, system, mowing_by_patch(opened), all_orders(opened, system), over=over, photo=photo)
-    say_findings([*opened.measured.findings, *(opened.photo_findings if photo else ())])
+    mowing, orders = mowing_by_patch(opened), all_orders(opened, system)
+    page = map_page(opened, system, mowing, orders, over=over, photo=photo, steepness=steepness_of(opened))
+    say_findings([*opened.findings, *(opened.photo_findings if photo else ())])
     write_whole(file.parent, {file.name: page.encode("utf-8")})
     click.echo(f"wrote {file}")

@@ -37,7 +37,7 @@ class Steepness:
         steepest place), ``direction_deg``, ``side_slope_pct``, ``climb_pct`` (along the passes), ``drop_edge_m``,
         ``drop_m``, ``drop_longitude``, ``drop_latitude``.
     drops
-        Edges with a drop beside them, one row a patch, in the frame.
+        Edges with a drop beside them, one row a ``patch``, in the frame.
     relief
         The ground of all patches.
     drop_m, within_m
@@ -92,9 +92,11 @@ def estimate_steepness(course: Course, machines: Sequence[str] = ()) -> Steepnes
     patches, relief = course.measured.patches, course.relief
     said = settings.elevation
     drops = measure_drops(patches, relief, said.drop, said.drop_within)
+    drops["patch"] = patches["patch"]
     places = relief.table.assign(patch=patches["patch"], surface=patches["surface"], hole=patches["hole"])
-    places["longitude"], places["latitude"] = in_degrees(patches, places["steepest_x_m"], places["steepest_y_m"])
-    places["drop_longitude"], places["drop_latitude"] = in_degrees(patches, drops["drop_x_m"], drops["drop_y_m"])
+    steepest, lowest = ["steepest_x_m", "steepest_y_m"], ["drop_x_m", "drop_y_m"]
+    places[["longitude", "latitude"]] = in_degrees(patches, places[steepest].to_numpy())
+    places[["drop_longitude", "drop_latitude"]] = in_degrees(patches, drops[lowest].to_numpy())
     places[["drop_edge_m", "drop_m"]] = drops[["drop_edge_m", "drop_m"]]
     chosen = {name: one for name, one in settings.machine.items() if not machines or name in machines}
     rows = [_machine_rows(course, name, one, places) for name, one in chosen.items()]

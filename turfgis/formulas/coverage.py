@@ -18,7 +18,7 @@ def cell_shares(rings, shape):
 
     Returns
     -------
-    Shares from 0 to 1. Shape ``shape``.
+    Shares from 0 to 1, a hair of rounding off. Shape ``shape``.
 
     Raises
     ------
@@ -50,7 +50,7 @@ def cell_shares(rings, shape):
     size = rows * (columns + 1)
     sums = np.bincount(at, inside, size) + np.bincount(at + 1, rise - inside, size)
     shares = np.cumsum(sums.reshape(rows, columns + 1), axis=1)[:, :-1]
-    return np.clip(np.abs(shares), 0.0, 1.0)
+    return np.minimum(np.abs(shares, out=shares), 1.0, out=shares)
 
 
 def _parted(start, end):
@@ -71,6 +71,8 @@ def _parted(start, end):
         points = start[owner] + (end - start)[owner] * share[:, None]
         points[:, axis] = line
         points[last] = end[owner[last]]
-        start = np.where((step == 0)[:, None], start[owner], np.roll(points, 1, axis=0))
-        end = points
+        before = np.empty_like(points)
+        before[1:] = points[:-1]
+        before[step == 0] = start[owner[step == 0]]
+        start, end = before, points
     return start, end

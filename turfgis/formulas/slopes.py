@@ -28,7 +28,7 @@ def horn_gradient(heights):
     Returns
     -------
     A tuple: rise along a row from one column to the next, and along a column from one row to the next. [m] Each has a
-    cell less on every side; not a number where the cell or one of its neighbours is. Divide by the size of a cell for
+    cell less on every side; not a number where one of its neighbours is. Divide by the size of a cell for
     the gradient.
 
     Raises
@@ -47,7 +47,9 @@ def horn_gradient(heights):
     0.25 -19.0
     """
     grid = _grid(heights)
-    return _masked(grid, _ACROSS, _ALONG) / 8, _masked(grid, _ALONG, _ACROSS) / 8
+    columns = grid[:-2] + 2 * grid[1:-1] + grid[2:]
+    rows = grid[2:] - grid[:-2]
+    return (columns[:, 2:] - columns[:, :-2]) / 8, (rows[:, :-2] + 2 * rows[:, 1:-1] + rows[:, 2:]) / 8
 
 
 def slope_angle(east, north):

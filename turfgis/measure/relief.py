@@ -19,7 +19,6 @@ from turfgis.formulas.slopes import (
     gradient_noise,
     height_noise,
     horn_gradient,
-    slope_angle,
     smoothed,
     smoothing_weights,
 )
@@ -34,7 +33,7 @@ ENOUGH = 0.95  # share of a patch whose slope must be known
 FEWEST_CELLS = 4  # of a patch, for its slope to be its own and not that of the land about it
 ONE_WAY = 0.2  # of the mean slope: ground that falls less than this in all falls to several sides
 STEEP_GREENS = 0.06  # nothing rolls to a stop on a green as steep as this on average; common practice, no source
-HALF = 0.5
+HALF, NOTHING = 0.5, 1e-9  # of a cell
 
 FIGURES = (*SLOPE_COLUMNS, "steepest_x_m", "steepest_y_m")
 
@@ -145,8 +144,8 @@ def measure_relief(patches: gpd.GeoDataFrame, said: Elevation) -> Relief:
 
 def _measured(patches: gpd.GeoDataFrame, grid: HeightGrid, said: Elevation, empty: Relief) -> Relief:
     outlines = outlines_in_cells(patches.geometry.to_numpy(), grid)
-    steps = [grid.steps(centre) for centre in shapely.get_coordinates(shapely.centroid(patches.geometry.to_numpy()))]
-    cell_m = float(np.median([np.abs(np.linalg.det(one)) for one in steps])) ** -0.5
+    steps = grid.steps(shapely.get_coordinates(shapely.centroid(patches.geometry.to_numpy())))
+    cell_m = float(np.median(np.abs(np.linalg.det(steps)))) ** -0.5
     noise = said.accuracy_m
     if noise is None:
         found = [_noise(outline, grid) for outline in outlines]
@@ -205,31 +204,39 @@ def _add_block(
     several: bool,
 ) -> None:
     """One block of a patch; ``corner`` is the row and the column of its first cell."""
-    heights, east, north, variance = gradients(grid, corner, shares.shape, steps, smoothing)
-    squared = np.square(east) + np.square(north)
-    known = ~np.isnan(squared)
-    sums.covered += shares.sum()
-    weight = shares[known]
-    if not weight.any():
+    sums.covered += float(shares.sum())
+    cells = np.flatnonzero(shares > NOTHING)
+    if not len(cells):
         return
-    factor, angle = gradient_area_factor(east[known], north[known]), slope_angle(east[known], north[known])
+    *fields, variance = gradients(grid, corner, shares.shape, steps, smoothing)
+    weight = shares.ravel()[cells]
+    heights, east, north = (field.ravel()[cells] for field in fields)
+    inner = weight >= (HALF if several else min(HALF, weight.max()))
+    squared = east * east + north * north
+    known = ~np.isnan(squared + heights)
+    if not known.all():
+        cells, weight, inner, heights = cells[known], weight[known], inner[known], heights[known]
+        east, north, squared = east[known], north[known], squared[known]
+    if not len(cells):
+        return
+    slope, factor = np.sqrt(squared), gradient_area_factor(east, north)
     sums.known += float(weight.sum())
     sums.factor += _dot(weight, factor)
     sums.noise += np.nan if np.isnan(noise) else _dot(weight, area_factor_noise(factor, variance * noise**2))
-    sums.slope += _dot(weight, np.sqrt(squared[known]))
-    sums.east += _dot(weight, east[known])
-    sums.north += _dot(weight, north[known])
-    at = np.minimum((np.degrees(angle) / STEP_DEG).astype(int), CLASSES - 1)
+    sums.slope += _dot(weight, slope)
+    sums.east += _dot(weight, east)
+    sums.north += _dot(weight, north)
+    at = (np.arctan(slope) * (CLASSES / (np.pi / 2))).astype(np.intp)
     sums.classes += np.bincount(at, weight, CLASSES)
-    inner = shares >= (HALF if several else min(HALF, shares.max()))
-    here = heights[inner & ~np.isnan(heights)]
-    if here.size:
-        sums.lowest, sums.highest = min(sums.lowest, here.min()), max(sums.highest, here.max())
-    steep = np.where(inner & known, squared, -1.0)
-    place = np.unravel_index(int(np.argmax(steep)), steep.shape)
-    if steep[place] > sums.steepest:
-        sums.steepest = float(steep[place])
-        sums.steepest_cell = (corner[1] + place[1] + 0.5, corner[0] + place[0] + 0.5)
+    if not inner.any():
+        return
+    here = heights[inner]
+    sums.lowest, sums.highest = min(sums.lowest, here.min()), max(sums.highest, here.max())
+    most = int(np.argmax(np.where(inner, squared, -1.0)))
+    if squared[most] > sums.steepest:
+        row, column = divmod(int(cells[most]), shares.shape[1])
+        sums.steepest = float(squared[most])
+        sums.steepest_cell = (corner[1] + column + 0.5, corner[0] + row + 0.5)
 
 
 def _dot(weight: np.ndarray, values: np.ndarray) -> float:

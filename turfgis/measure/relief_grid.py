@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 import pyproj
 import rasterio
+from rasterio.enums import MaskFlags
 from rasterio.errors import NotGeoreferencedWarning, RasterioError
 from rasterio.windows import Window
 
@@ -106,7 +107,7 @@ class HeightGrid:
         self._corner, self._to_cells = _corner(transform), _to_cells(transform)
         self.gaps: set[float] = set()
         self._way = transformer(frame, crs)
-        self._open: tuple[str, rasterio.DatasetReader] | None = None
+        self._open: tuple[str, rasterio.DatasetReader, bool, float, float] | None = None  # one file at a time
         self._env = rasterio.Env(GDAL_CACHEMAX=64)  # megabytes: windows are read once, so that little is worth keeping
 
     def __enter__(self) -> HeightGrid:
@@ -141,14 +142,16 @@ class HeightGrid:
 
     def steps(self, xy: np.ndarray) -> np.ndarray:
         """
-        What one metre east and one metre north are in columns and rows, about a place in the frame.
+        What one metre east and one metre north are in columns and rows, about places in the frame. Shape (n, 2).
 
         Returns
         -------
-        Matrix whose first row is columns and rows per metre east, its second row those per metre north. [1/m]
+        Matrices whose first row is columns and rows per metre east, their second row those per metre north. [1/m]
+        Shape (n, 2, 2).
         """
-        around = self.cells(xy + np.array([[-50.0, 0.0], [50.0, 0.0], [0.0, -50.0], [0.0, 50.0]]))
-        return np.array([around[1] - around[0], around[3] - around[2]]) / 100
+        beside = np.array([[-50.0, 0.0], [0.0, -50.0], [50.0, 0.0], [0.0, 50.0]])
+        around = self.cells((xy[:, None] + beside).reshape(-1, 2)).reshape(-1, 4, 2)
+        return (around[:, 2:] - around[:, :2]) / 100
 
     def read(self, row: int, column: int, rows: int, columns: int) -> np.ndarray:
         """
@@ -166,8 +169,10 @@ class HeightGrid:
             if top >= bottom or left >= right:
                 continue
             window = Window(left - tile.column, top - tile.row, right - left, bottom - top)  # type: ignore[call-arg]
-            part = heights[top - row : bottom - row, left - column : right - column]
             found = self._heights(tile.path, window)
+            if found.shape == heights.shape:
+                return found
+            part = heights[top - row : bottom - row, left - column : right - column]
             np.copyto(part, found, where=~np.isnan(found))
         return heights
 
@@ -175,15 +180,20 @@ class HeightGrid:
         if self._open is None or self._open[0] != path:
             if self._open:
                 self._open[1].close()
-            self._open = (path, _opened(path))
+            raster = _opened(path)
+            gaps = raster.mask_flag_enums[0] != [MaskFlags.all_valid]
+            self._open = (path, raster, gaps, raster.scales[0] * self.metres, raster.offsets[0] * self.metres)
+        _, raster, gaps, scale, offset = self._open
         try:
-            found = self._open[1].read(1, window=window, masked=True)
+            heights = raster.read(1, window=window, masked=gaps).astype(float, copy=False)
         except RasterioError as error:
             raise LayerError(f"{Path(path).name}: cannot be read to its end ({_plain(error)}); copy it anew") from None
-        scale, offset = self._open[1].scales[0], self._open[1].offsets[0]
-        heights = (found.astype(float).filled(np.nan) * scale + offset) * self.metres
-        beyond = (heights < LOWEST_M) | (heights > HIGHEST_M)
-        if beyond.any():
+        if gaps:
+            heights = heights.filled(np.nan)
+        if (scale, offset) != (1.0, 0.0):
+            heights = heights * scale + offset
+        if not (np.fmin.reduce(heights, axis=None) >= LOWEST_M and np.fmax.reduce(heights, axis=None) <= HIGHEST_M):
+            beyond = (heights < LOWEST_M) | (heights > HIGHEST_M)
             self.gaps |= set(np.unique(heights[beyond] / self.metres).round(6)[:5].tolist())
             heights[beyond] = np.nan
         return heights

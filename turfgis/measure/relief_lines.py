@@ -30,7 +30,7 @@ class Travel:
     direction: str | float = "best"
 
 
-def measure_drops(patches: gpd.GeoDataFrame, relief: Relief, drop: float, within: float) -> pd.DataFrame:
+def measure_drops(patches: gpd.GeoDataFrame, relief: Relief, drop: float, within: float) -> gpd.GeoDataFrame:
     """
     Edges beside which the ground falls away.
 
@@ -66,21 +66,16 @@ def measure_drops(patches: gpd.GeoDataFrame, relief: Relief, drop: float, within
 def _drops(
     shape: shapely.Geometry, grid: HeightGrid, relief: Relief, drop: float, within: float
 ) -> tuple[list[float], shapely.Geometry]:
-    fall: list[np.ndarray] = []
-    places: list[np.ndarray] = []
-    lines = []
-    lengths = []
-    for ring in shapely.get_rings(shapely.get_parts(shapely.orient_polygons(shape))):
-        at, ahead, step = _along(ring, max(STEP_M, relief.cell_m))
-        outward = np.column_stack([ahead[:, 1], -ahead[:, 0]])  # outer rings run against the clock, holes with it
-        edge, beyond = (sample(grid, relief, places)[0] for places in (at, at + within * outward))
-        fall.append(edge - beyond)
-        places.append(at)
-        lengths.append(np.full(len(at), step))
-        low = np.flatnonzero(edge - beyond >= drop)
-        ends = np.stack([at[low] - ahead[low] * step / 2, at[low] + ahead[low] * step / 2], axis=1)
-        lines += [shapely.LineString(pair) for pair in ends]
-    falls, where, each = np.concatenate(fall), np.concatenate(places), np.concatenate(lengths)
+    rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(shape)))
+    found = [_along(ring, max(STEP_M, relief.cell_m)) for ring in rings]
+    where, ahead = (np.concatenate([one[at] for one in found]) for at in (0, 1))
+    each = np.repeat([step for _, _, step in found], [len(at) for at, _, _ in found])
+    outward = np.column_stack([ahead[:, 1], -ahead[:, 0]])  # outer rings run against the clock, holes with it
+    heights, _, _ = sample(grid, relief, np.concatenate([where, where + within * outward]))
+    falls = heights[: len(where)] - heights[len(where) :]
+    low = np.flatnonzero(falls >= drop)
+    half = ahead[low] * each[low, None] / 2
+    lines = [shapely.LineString(pair) for pair in zip(where[low] - half, where[low] + half, strict=True)]
     known = ~np.isnan(falls)
     edges = shapely.multilinestrings(lines) if lines else shapely.MultiLineString()
     edges = shapely.line_merge(shapely.set_precision(edges, 0.01))
@@ -136,11 +131,10 @@ def measure_travel(patches: gpd.GeoDataFrame, relief: Relief, travel: Travel) ->
     return table
 
 
-def in_degrees(patches: gpd.GeoDataFrame, x: pd.Series, y: pd.Series) -> tuple[np.ndarray, np.ndarray]:
-    """Places in the frame as longitude and latitude on WGS 84. [degrees] Not a number where there is none."""
-    longitude, latitude = transformer(pyproj.CRS(patches.crs), DEGREES).transform(x.to_numpy(), y.to_numpy())
-    known = np.isfinite(x.to_numpy())
-    return np.where(known, longitude, np.nan), np.where(known, latitude, np.nan)
+def in_degrees(patches: gpd.GeoDataFrame, places: np.ndarray) -> np.ndarray:
+    """Places in the frame as longitude and latitude on WGS 84. [degrees] Shape (n, 2); nan where there is none."""
+    there = np.column_stack(transformer(pyproj.CRS(patches.crs), DEGREES).transform(*places.T))
+    return np.where(np.isfinite(places), there, np.nan)
 
 
 def _on_lines(lines: tuple, step: float) -> tuple[np.ndarray, np.ndarray]:
@@ -175,7 +169,7 @@ def sample(grid: HeightGrid, relief: Relief, places: np.ndarray) -> tuple[np.nda
     low = np.floor(cells).astype(int)
     for here, (row, column) in _blocks(low):
         shape = tuple((np.ptp(low[here], axis=0)[::-1] + 2).tolist())
-        steps = grid.steps(places[here].mean(axis=0))
+        steps = grid.steps(places[here].mean(axis=0, keepdims=True))[0]
         fields = gradients(grid, (row, column), shape, steps, relief.elevation.smoothing_m)
         i, j = low[here, 1] - row, low[here, 0] - column
         right, down = (cells[here] - low[here]).T
@@ -188,10 +182,9 @@ def sample(grid: HeightGrid, relief: Relief, places: np.ndarray) -> tuple[np.nda
 
 def _blocks(low: np.ndarray) -> Iterator[tuple[np.ndarray, tuple[int, int]]]:
     """Places that lie in one block of the grid, with the first row and column of them."""
-    block = low // BLOCK
-    _, code = np.unique(block, axis=0, return_inverse=True)
-    code = code.ravel()
-    for one in range(code.max() + 1 if len(code) else 0):
+    column, row = (low // BLOCK).T
+    code = (row - row.min(initial=0)) * (np.ptp(column) + 1 if len(column) else 1) + column
+    for one in np.unique(code):
         here = np.flatnonzero(code == one)
-        column, row = low[here].min(axis=0)
-        yield here, (int(row), int(column))
+        first = low[here].min(axis=0)
+        yield here, (int(first[1]), int(first[0]))

@@ -176,16 +176,21 @@ def _background_layers(
     layers = []
     labels = background["label"].map(words)
     inks = background["ink"].map(words) if "ink" in background else labels.map(lambda _: "")
-    for number, (label, kind, ink) in enumerate(dict.fromkeys(zip(labels, kinds, inks, strict=True))):
+    weights = background["weight"].fillna(0.0) if "weight" in background else [0.0] * len(labels)
+    offs = background["off"].eq(True) if "off" in background else [False] * len(labels)
+    rows = zip(labels, kinds, inks, weights, offs, strict=True)
+    for number, (label, kind, ink, weight, off) in enumerate(dict.fromkeys(rows)):
         shapes = {0: as_one(background.geometry[(labels == label) & (kinds == kind)], kind)}
         style = {"className": f"behind {kind}", "color": INK, "weight": 1.6, "interactive": False}
         if kind == "point":
-            options = {"marker": folium.CircleMarker(radius=3), "show": False}
-            style |= {"radius": 3, "weight": 1, "fillColor": "#ffffff", "fillOpacity": 1}
+            radius = 5 if ink else 3
+            options = {"marker": folium.CircleMarker(radius=radius), "show": False}
+            style |= {"radius": radius, "weight": weight or 1, "fillColor": "#ffffff", "fillOpacity": 1}
+            style |= {"color": ink} if ink else {}
         else:
-            options = {}
+            options = {"show": not off}
             if ink:
-                style |= {"color": ink, "weight": 4.0 if kind == "line" else 1.0, "fill": kind == "area"}
+                style |= {"color": ink, "weight": weight or (4.0 if kind == "line" else 1.0), "fill": kind == "area"}
                 style |= {"fillColor": ink, "fillOpacity": 0.55}
             elif kind == "area":
                 style |= {"fillOpacity": 0.08}
@@ -248,7 +253,8 @@ def render_map(
         Lines from tee to green with column ``hole``; may be empty.
     background
         What else is drawn, with column ``label`` (paths, sprinklers ...); may be empty. A column ``ink`` gives what is
-        to stand out a colour of its own: ``#b0103a``.
+        to stand out a colour of its own: ``#b0103a``, ``weight`` a width to its lines [pixels], and ``off`` says that
+        it is not shown until the reader switches it on.
     surfaces
         Names of surfaces, top of the pile first.
     units

@@ -27,6 +27,7 @@ from turfgis.reports.layers import write_patches
 from turfgis.reports.map import render_map
 from turfgis.reports.map_underlays import Underlay
 from turfgis.reports.orders import in_order, order_json, weight
+from turfgis.reports.relief_map import relief_over, relief_picture, relief_underlay, slope_facts
 from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet_pdf
 from turfgis.reports.workbook import write_workbook
 from turfgis.reports.write import Content
@@ -34,6 +35,7 @@ from turfgis.units import shown
 
 if TYPE_CHECKING:  # a single vector file has no year, and does not wait for it
     from turfgis.estimates.change import Change
+    from turfgis.estimates.slopes import Steepness
     from turfgis.estimates.takeoff import Takeoff
 
 DEGREES = "EPSG:4326"
@@ -93,6 +95,7 @@ def map_page(
     over: gpd.GeoDataFrame | None = None,
     photo: bool = True,
     title: str = "",
+    steepness: Steepness | None = None,
 ) -> str:
     """
     The area map as one HTML page.
@@ -111,15 +114,19 @@ def map_page(
         Whether the photo of the settings lies under the map.
     title
         In place of the name of the course.
+    steepness
+        Machines beside their limits of slope.
     """
     measured, facts = course.measured, course_facts(course, units)
+    ground = relief_picture(course, units)
+    slopes = slope_facts(course, steepness, units)
     wanted = course.settings.map if course.settings else None
     return render_map(
         title=title or facts.name,
         patches=measured.patches.to_crs(DEGREES),
-        facts=pd.concat([_patch_facts(mowing, orders, units), *([] if told is None else [told])]),
+        facts=pd.concat([slopes, _patch_facts(mowing, orders, units), *([] if told is None else [told])]),
         hole_lines=measured.hole_lines.to_crs(DEGREES),
-        background=_with_over(measured.background.to_crs(DEGREES), over),
+        background=_with_over(measured.background.to_crs(DEGREES), over, relief_over(ground, steepness, units)),
         surfaces=list(course.drawing.order),
         units=units,
         surveyed=facts.surveyed,
@@ -127,7 +134,10 @@ def map_page(
         cautions=sheet_cautions("map"),
         attribution=facts.attribution,
         tiles=(wanted.tiles, wanted.tiles_credit) if wanted and wanted.tiles else None,
-        pictures=[photo_under(course, units)] if photo and course.photo and course.photo.pictures else [],
+        pictures=[
+            *([photo_under(course, units)] if photo and course.photo and course.photo.pictures else []),
+            *([relief_underlay(ground)] if ground else []),
+        ],
     )
 
 
@@ -168,11 +178,11 @@ def photo_under(course: Course, units: str) -> Underlay:
     )
 
 
-def _with_over(background: gpd.GeoDataFrame, over: gpd.GeoDataFrame | None) -> gpd.GeoDataFrame:
-    if over is None or over.empty:
+def _with_over(background: gpd.GeoDataFrame, *over: gpd.GeoDataFrame | None) -> gpd.GeoDataFrame:
+    more = [one.to_crs(DEGREES) for one in over if one is not None and not one.empty]
+    if not more:
         return background
-    rows = pd.concat([background, over.to_crs(DEGREES)], ignore_index=True)
-    return gpd.GeoDataFrame(rows, geometry="geometry", crs=DEGREES)
+    return gpd.GeoDataFrame(pd.concat([background, *more], ignore_index=True), geometry="geometry", crs=DEGREES)
 
 
 def _patch_facts(mowing: pd.DataFrame | None, orders: Iterable[Order], units: str) -> pd.DataFrame:
@@ -265,16 +275,21 @@ def budget_files(course: Course, takeoff: Takeoff, units: str, change: Change | 
     }
 
 
-def slope_files(course: Course, units: str) -> dict[str, Content]:
-    """The slope sheet and its rows; nothing where there are no heights, or no machine has a limit."""
+def steepness_of(course: Course) -> Steepness | None:
+    """Machines beside their limits of slope; None where there are no heights, or no machine has a limit."""
     settings = course.settings
     limited = settings is not None and any(one.slope_limit is not None for one in settings.machine.values())
     if not limited or course.relief is None or not course.relief.known:
-        return {}
+        return None
     from turfgis.estimates.slopes import estimate_steepness
+
+    return estimate_steepness(course)
+
+
+def slope_files(course: Course, steepness: Steepness, units: str) -> dict[str, Content]:
+    """The slope sheet and its rows."""
     from turfgis.reports.slopes import slope_pdf
 
-    steepness = estimate_steepness(course)
     rows = tables.plain_rows(steepness.rows)
     return {
         "slope_sheet.pdf": slope_pdf(steepness, course_facts(course, units), units),
@@ -319,10 +334,10 @@ def all_outputs(
     patches = course.measured.with_covered(course.with_slopes(course.measured.patches))
     year, findings = takeoff_of(course), every_finding(course, photo=photo)
     mowing, orders = mowing_by_patch(course), all_orders(course, units, group, year)
-    takeoff = year.table("month") if year else None
+    takeoff, steepness = year.table("month") if year else None, steepness_of(course)
     rows = tables.areas_rows(patches, by="patch", order=course.drawing.order)
     files: dict[str, Content] = {
-        "map.html": map_page(course, units, mowing, orders, photo=photo).encode("utf-8"),
+        "map.html": map_page(course, units, mowing, orders, photo=photo, steepness=steepness).encode("utf-8"),
         "area_schedule.pdf": area_schedule_pdf(patches, facts, units, order=course.drawing.order),
         "areas.csv": tables.csv_text(rows).encode("utf-8"),
         "areas.json": tables.json_text(rows).encode("utf-8"),
@@ -330,11 +345,11 @@ def all_outputs(
         "patches.gpkg": partial(write_patches, course.measured),
         "findings.csv": tables.csv_text([asdict(finding) for finding in findings]).encode("utf-8"),
     }
-    files |= slope_files(course, units)
     if any(note.role == "earlier" for note in course.drawing.layers):
         from turfgis.reports.drift_page import drift_files
 
         files |= drift_files(course, units)
+    files |= slope_files(course, steepness, units) if steepness else {}
     if year is not None and takeoff is not None:
         from turfgis.reports.programme import programme_pdf
 

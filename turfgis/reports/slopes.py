@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.columns import Column, column
 from turfgis.reports.facts import Facts, plain_words
-from turfgis.reports.printed import page_data, render_page, with_signs
+from turfgis.reports.printed import page_data, render_page, trimmed, with_signs
 from turfgis.reports.relief import relief_note
 from turfgis.reports.screen import WIDEST, one_line, text_table
 from turfgis.reports.tables import Row, course_sort_key, plain_rows
@@ -101,8 +101,8 @@ def drop_words(steepness: Steepness, units: str) -> str:
     """What is called a drop, and what side slope and climb are."""
     width = shown("width", units)
     return (
-        f"Drop edge: length of edge beside which the ground lies {width.text(steepness.drop_m)} or "
-        f"more lower within {width.text(steepness.within_m)}, and the greatest fall. Side and climb: the steepest "
+        f"Drop edge: length of edge beside which the ground lies {trimmed(width, steepness.drop_m)} or "
+        f"more lower within {trimmed(width, steepness.within_m)}, and the greatest fall. Side and climb: the steepest "
         "across and along the way on rounds and passes, laid in the direction of fewest turns or as the settings say."
     )
 

@@ -366,7 +366,7 @@
     if (one.on) turn(true);
   }
   function shownUnder() {
-    return content.underlays.filter((one) => map.hasLayer(one.layer));
+    return content.underlays.filter((one) => one.layer && map.hasLayer(one.layer));
   }
 
   // The only thing that ever asks the network, and only while it is switched on. Without signal it stays empty.
