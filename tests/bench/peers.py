@@ -44,3 +44,20 @@ def nets_by_union(pile: Pile) -> np.ndarray:
 def areas_by_geod(shapes: np.ndarray) -> np.ndarray:
     """Areas of shapes in degrees, one geodesic polygon after the other."""
     return np.array([abs(GEOD.geometry_area_perimeter(shape)[0]) for shape in shapes])
+
+
+def passes_by_lines(shapes: np.ndarray, directions: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+    """Number of passes over each shape and their length, every pass a line that shapely cuts to the shape."""
+    count, length = np.zeros((len(directions), len(shapes))), np.zeros((len(directions), len(shapes)))
+    for row, degrees in enumerate(directions):
+        along, across = np.array([[np.sin(a), np.cos(a)] for a in np.radians([degrees, degrees + 90.0])])
+        for place, shape in enumerate(shapes):
+            corners = shapely.get_coordinates(shape)
+            u, v = corners @ along, corners @ across
+            lines = max(int(np.ceil(np.ptp(v) / width - 0.01)), 1)
+            at = np.multiply.outer(v.min() + (np.arange(lines) + 0.5) * np.ptp(v) / lines, across)
+            whole = np.stack([at + along * (u.min() - 1.0), at + along * (u.max() + 1.0)], axis=1)
+            parts = shapely.get_parts(shapely.intersection(shapely.linestrings(whole), shape))
+            metres = shapely.length(parts)
+            count[row, place], length[row, place] = (metres > 0).sum(), metres.sum()
+    return count, length

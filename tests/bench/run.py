@@ -2,7 +2,8 @@
 Times in one run, ours beside another way of doing the same, and what the ratio should be.
 
     python tests/bench/run.py                 all of it, some two minutes
-    python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief
+    python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief,
+                                              passes
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs.
@@ -23,18 +24,21 @@ import numpy as np
 import pyproj
 import shapely
 from courses import DEMO, REAL, Pile, as_drawn, copies, with_shared_borders
-from peers import READ_AND_PRINT, areas_by_geod, nets_by_overlay, nets_by_union
+from peers import READ_AND_PRINT, areas_by_geod, nets_by_overlay, nets_by_union, passes_by_lines
 from year import rows as year_rows
 
+from turfgis.formulas.passes import DIRECTIONS, passes_over_shapes
 from turfgis.measure.accuracy import area_uncertainties
 from turfgis.measure.frame import local_frame, middle, project
 from turfgis.measure.holes import holes_by_position
 from turfgis.measure.nets import share_ground
+from turfgis.measure.passes import edges_of
 from turfgis.measure.strips import already_drawn, strips
 
 TURNS, SECONDS, PROGRAM_TURNS = 9, 0.3, 9  # what is over at once takes turns for so long
 DEGREES = pyproj.CRS(4326)
 WIDTH = 58
+PASS_M = 1.5
 
 
 def race(ours: Callable[[], object], peer: Callable[[], object], turns: int = TURNS) -> tuple[float, float]:
@@ -192,9 +196,27 @@ def relief() -> None:
     print(mosaic_memory())
 
 
+def passes() -> None:
+    """The peer takes one turn: ten seconds and more."""
+    headed(f"Passes of greens, tees and fairways, {len(DIRECTIONS)} directions: a line each with shapely")
+    for path in REAL:
+        pile = as_drawn(path)
+        shapes = pile.shapes[np.isin(pile.surface, ["green", "tee", "fairway"])]
+
+        def ours(shapes: np.ndarray = shapes) -> tuple[np.ndarray, np.ndarray]:
+            return passes_over_shapes(*edges_of(shapes), len(shapes), DIRECTIONS, PASS_M)
+
+        (taken, _), (_, peer) = race(ours, int), race(int, partial(passes_by_lines, shapes, DIRECTIONS, PASS_M), 1)
+        count, length = passes_by_lines(shapes, DIRECTIONS[:2], PASS_M)
+        mine, metres = ours()
+        differ, apart = np.abs(mine[:2] - count).sum(), np.abs(metres[:2] - length).max()
+        remark = f"{len(shapes)} shapes; {differ:.0f} passes differ, lengths by {apart:.0e} m"
+        show(f"{path.stem} (target: 30 ms)", taken, peer, 0.01, remark)
+
+
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
-    "relief": relief,
+    **{"relief": relief, "passes": passes},
 }
 
 if __name__ == "__main__":
