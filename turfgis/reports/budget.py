@@ -182,7 +182,10 @@ def budget_text(budget: Budget, view: str = "month", units: str = "metric") -> s
     blocks.append(_materials_table(budget, units))
     blocks.append(_years_table(budget))
     said = [f"No price, and so left out: {', '.join(plain_words(one_line(one)) for one in budget.unpriced)}."]
-    said = [*(said if budget.unpriced else []), *(one_line(one) for one in budget.remarks), SPREAD_NOTE, BUDGET_NOTE]
+    said = said if budget.unpriced else []
+    if any(row.resources["fuel"] for row in budget.by("resource")):
+        said.append("Fuel stands in the column of machines; --by resource parts them.")
+    said = [*said, *(one_line(one) for one in budget.remarks), SPREAD_NOTE, BUDGET_NOTE]
     blocks.append("\n".join(textwrap.fill(line, WIDEST) for line in said) + "\n")
     return "\n".join(block for block in blocks if block)
 
@@ -202,7 +205,6 @@ _MONEY = {
     "material": "material",
     "machine": "machine",
     "labour": "labour",
-    "fuel": "fuel",
     "other": "bought in",
     "ordering": "ordering",
     "contingency": "contingency",
@@ -216,7 +218,10 @@ def _shown_row(row: BudgetRow, view: str, nameless: str) -> Row:
     name = nameless if row.name is None else row.name if view == "month" else plain_words(one_line(row.name))
     return {
         "name": name,
-        **{one: row.resources[one] for one in ("material", "machine", "labour", "fuel")},
+        "material": row.resources["material"],
+        # one column, so that names keep their room; rows by resource and the files part them
+        "machine": row.resources["machine"] + row.resources["fuel"],
+        "labour": row.resources["labour"],
         "other": row.resources["purchase"] + row.resources["contractor"],
         "ordering": row.ordering,
         "contingency": row.contingency,

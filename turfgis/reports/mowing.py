@@ -9,6 +9,7 @@ from turfgis.reports.columns import Column, column
 from turfgis.reports.screen import WIDEST, text_table
 from turfgis.reports.tables import Row
 
+MOST_COLUMNS = 8
 _SHAPE = ("width_m", "direction_deg", "passes", "turns", "length_m")
 _HANDBOOK = ("width_m", "net_m2", "cutting_minutes")
 # Parts of the time, shown where any row has some.
@@ -20,7 +21,7 @@ _PARTS = {
     "waiting_minutes": "waiting",
     "driving_minutes": "driving",
     "set_up_minutes": "set up",
-    "refuelling_minutes": "filling up",
+    "refuelling_minutes": "refuel",
 }
 _METHODS = {
     "shape": "By the shape: passes in the direction with the fewest turns (or the one that the machine names), laid "
@@ -42,13 +43,18 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
     """
     patches = any(row.get("patch") for row in rows)
     methods = list(dict.fromkeys(row["method"] for row in rows))
-    keys = (*(_HANDBOOK if methods == ["handbook"] else _SHAPE), *_PARTS, "minutes", "gain_minutes")
-    figures = [_column(key) for key in keys if key in ("width_m", "minutes") or any(row.get(key) for row in rows)]
+    laid = _HANDBOOK if methods == ["handbook"] else _SHAPE
+    work, times = (_used(rows, keys) for keys in (laid, (*_PARTS, "minutes", "gain_minutes")))
     first: list[str | Column] = ["patch"] if patches else ["surface", Column("patches", "no.", "count")]
     last = ["method"] if len(methods) > 1 else []
     # machines that are tried for their width are told apart by it
     named: list[str | Column] = [] if any("gain_minutes" in row for row in rows) else ["machine"]
-    table = text_table(rows, [*first, *named, *figures, *last], units)
+    names = [*first, *named]
+    # so many figures in one row would leave no room for names
+    apart = len(work) + len(times) > MOST_COLUMNS
+    again = [one for one in names if not isinstance(one, Column)]
+    blocks = [[*names, *work], [*again, *times, *last]] if apart else [[*names, *work, *times, *last]]
+    table = "\n".join(text_table(rows, columns, units) for columns in blocks)
     said = [*_in_the_way(rows), *(f"{_METHODS[name]}" for name in methods if name in _METHODS)]
     warnings = [f"- {text}" for text in sheet_cautions("mowing")]
     return "\n".join([table, *map(_folded, said), *map(_folded, warnings)])
@@ -66,6 +72,11 @@ def rota_text(rows: Sequence[Row], units: str) -> str:
         "Keep off wet or frozen turf, and look at each green first: this is a rota, not an order to cut.",
     ]
     return "\n".join([text_table(rows, heads, units), *map(_folded, said)])
+
+
+def _used(rows: Sequence[Row], keys: Sequence[str]) -> list[Column]:
+    """Columns of these keys, without those that hold nothing."""
+    return [_column(key) for key in keys if key in ("width_m", "minutes") or any(row.get(key) for row in rows)]
 
 
 def _column(key: str) -> Column:

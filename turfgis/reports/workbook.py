@@ -42,7 +42,8 @@ PATCH_COLUMNS = (
 )
 MOWING_COLUMNS = (
     *("surface", "machine", "width_m", "patches", "net_m2", "perimeter_m"),
-    *("cutting_minutes", "clean_up_minutes", "minutes", "method"),
+    *("cutting_minutes", "clean_up_minutes", "emptying_minutes", "waiting_minutes"),
+    *("driving_minutes", "set_up_minutes", "refuelling_minutes", "minutes", "method"),
 )
 AREA_SUMS = ("patches", "drawn_m2", "net_m2", "perimeter_m")
 LINE_SUMS = ("net_m2", "treated_m2", "volume_m3", "dry_t", "delivered_t", "need_kg")
@@ -98,7 +99,12 @@ def write_workbook(
         ("Orders", *order_sum_rows(listed), {}),
         ("Order lines", *order_line_rows(listed), of_lines),
         # No totals: a surface that two machines can cut is listed twice.
-        ("Mowing", MOWING_COLUMNS, [dict(row) for row in mowing], {}),
+        (
+            "Mowing",
+            [one for one in MOWING_COLUMNS if any(one in row for row in mowing)],
+            [dict(row) for row in mowing],
+            {},
+        ),
         ("Take-off", *takeoff_rows(plain_rows(takeoff) if takeoff is not None else [], units), {}),
         ("Findings", *finding_rows(findings), {}),
     ]
