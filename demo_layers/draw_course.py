@@ -39,6 +39,7 @@ from flaws import put_in_flaws
 from ground import draw_paths, draw_rough, draw_water
 from heights import draw_heights
 from holes import Drawing, biggest, draw_bunkers, draw_hole, draw_practice, draw_sprinklers, draw_tees
+from moisture import draw_readings
 from photo import draw_photo
 from routing import HOLES
 from shapely import affinity
@@ -154,7 +155,8 @@ def main() -> None:
     board = draw_ground()
     draw_photo(board, carry_to_grid, folder / "photo.tif")
     draw_heights(board, carry_to_grid, folder / "heights.tif")
-    files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp, photo.tif and heights.tif"
+    draw_readings(board, carry_to_grid, folder / "moisture.csv")
+    files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp, photo.tif, heights.tif, moisture.csv"
     print(f"{files} written to {folder}")
 
 

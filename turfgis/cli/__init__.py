@@ -32,6 +32,7 @@ COMMANDS = {
     "slope": "Where machines are over the limit of slope that was entered for them.",
     "hours": "Hours of people the work needs by month, against those there are.",
     "board": "Who does what on a day, with which machine, ahead of the first players.",
+    "readings": "Moisture and the like by patch, and zones of different rates.",
     "trace": "Outlines traced on a photo from points inside, for a person to check.",
     "map": "An area map in one HTML file that needs no network.",
     "report": "Every sheet, table and the map, into one folder.",

@@ -38,7 +38,8 @@ def command(
         from turfgis.estimates.outside import published_findings
 
         planned = published_findings(opened)
-    findings = errors_first([*opened.findings, *opened.photo_findings, *overlap_findings(overlaps), *planned])
+    on_rasters = [*opened.photo_findings, *opened.reading_findings]
+    findings = errors_first([*opened.findings, *on_rasters, *overlap_findings(overlaps), *planned])
     if shape == "json":
         twice = tables.plain_rows(by_surface(overlaps))
         text = tables.json_text({"findings": [asdict(finding) for finding in findings], "drawn_twice": twice})

@@ -155,6 +155,8 @@ def spare_drawing(opened: "Course", *files: Path | None) -> None:
     sources = [opened.path, *(opened.drawing.folder / layer.file for layer in opened.drawing.layers)]
     if opened.settings is not None and opened.settings.photo is not None:
         sources.append(opened.drawing.folder / opened.settings.photo.file)
+    if opened.settings is not None:
+        sources += [opened.drawing.folder / reading.file for reading in opened.settings.reading]
     read = {source.resolve() for source in sources}
     for file in files:
         if file is not None and file.resolve() in read:

@@ -94,7 +94,7 @@ def _from_points(file: Path | None) -> list:
     if file is None:
         return []
     table = read_points(file).to_crs("EPSG:4326")
-    names = [written(name) for name in table["name"]] if "name" in table else [""] * len(table)
+    names = [written(name) or "" for name in table["name"]] if "name" in table else [""] * len(table)
     return [Place(point.x, point.y, name) for point, name in zip(table.geometry, names, strict=True)]
 
 

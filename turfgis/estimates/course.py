@@ -23,6 +23,7 @@ if TYPE_CHECKING:  # reading the settings takes longer than measuring a single f
 
     from turfgis.layers.findings import Finding
     from turfgis.measure.photo import Photo
+    from turfgis.measure.readings import Readings
     from turfgis.measure.relief import Relief
     from turfgis.settings import CourseSettings
     from turfgis.settings.models import Job
@@ -98,6 +99,34 @@ class Course:
     def photo_findings(self) -> tuple[Finding, ...]:
         """What there is to say about the photo; apart, because only maps and checks take the time to look at it."""
         return self.photo.findings if self.photo else ()
+
+    @cached_property
+    def readings(self) -> tuple[Readings, ...]:
+        """What was read on the ground, by patch."""
+        if self.settings is None or not self.settings.reading:
+            return ()
+        from turfgis.measure.readings import ReadingFile, measure_readings
+
+        files = [
+            ReadingFile(
+                name=said.name,
+                file=said.file,
+                folder=self.drawing.folder,
+                column=said.column,
+                low=said.low,
+                crs=said.crs,
+                linear=said.method == "linear",
+                reach_m=said.reach,
+                on=tuple(said.on or ()),
+            )
+            for said in self.settings.reading
+        ]
+        return tuple(measure_readings(self.measured.patches, file) for file in files)
+
+    @property
+    def reading_findings(self) -> tuple[Finding, ...]:
+        """What there is to say about the readings."""
+        return tuple(finding for one in self.readings for finding in one.findings)
 
     @cached_property
     def ground(self) -> Ground:

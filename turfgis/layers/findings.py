@@ -73,6 +73,11 @@ CODES: dict[str, str] = {
     "photo_elsewhere": "the photo shows another place",
     "photo_empty": "there is nothing on the photo where the course lies",
     "photo_part": "the photo shows only a part of the course",
+    # Readings
+    "reading_unusable": "readings cannot be read, or do not say where they lie",
+    "reading_elsewhere": "readings were taken at another place",
+    "reading_empty": "there is no value among the readings where the course lies",
+    "reading_part": "readings cover a patch only in part",
 }
 """What each code means, in one line."""
 

@@ -7,7 +7,6 @@ measured on them.
 
 from __future__ import annotations
 
-import warnings
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import cos, hypot, radians, sqrt
@@ -18,15 +17,14 @@ import numpy as np
 import pyproj
 import shapely
 from rasterio.enums import ColorInterp, Resampling
-from rasterio.errors import NotGeoreferencedWarning
 from rasterio.features import geometry_mask
-from rasterio.io import DatasetReader, MemoryFile
+from rasterio.io import DatasetReader
 from rasterio.transform import Affine, from_bounds
 
 from turfgis.errors import LayerError
 from turfgis.layers.findings import Finding
 from turfgis.measure.frame import transformer
-from turfgis.measure.rasters import colour_bands, colour_span, colours, open_raster, warped
+from turfgis.measure.rasters import colour_bands, colour_span, colours, encoded, open_raster, warped
 
 MERCATOR = "EPSG:3857"
 QUALITY = 72  # of the JPEG pictures
@@ -132,9 +130,10 @@ class _Cutter:
 
     def __init__(self, raster: DatasetReader, system: pyproj.CRS, said: PhotoFile, patches: gpd.GeoDataFrame) -> None:
         self.raster, self.system, self.said = raster, system, said
-        self.shapes = patches.to_crs(MERCATOR).geometry
+        self.shapes = patches.to_crs(MERCATOR).geometry.to_numpy()
         self.greens = self.shapes[(patches["surface"] == "green").to_numpy()]
-        west, south, east, north = self.shapes.total_bounds
+        self.extent: Box = tuple(shapely.total_bounds(self.shapes).tolist())
+        west, south, east, north = self.extent
         self.to_degrees = transformer(pyproj.CRS(MERCATOR), pyproj.CRS(4326))
         latitude = self.to_degrees.transform((west + east) / 2, (south + north) / 2)[1]
         self.stretch = 1 / cos(radians(latitude))  # of lengths, by the projection
@@ -147,7 +146,7 @@ class _Cutter:
         with warped(self.raster, self.system, MERCATOR) as there:
             bounds, native = there.bounds, there.res[0]
         margin = ROUND_COURSE_M * self.stretch
-        course = _grown(tuple(self.shapes.total_bounds), margin)
+        course = _grown(self.extent, margin)
         shown = _common(course, bounds)
         if shown is None:
             return self._none("photo_elsewhere", self._elsewhere(bounds))
@@ -166,7 +165,7 @@ class _Cutter:
         return Photo(findings=(_finding(self.said, "error", code, f"{text} The map has no photo."),))
 
     def _elsewhere(self, bounds: Box) -> str:
-        here, there = (((b[0] + b[2]) / 2, (b[1] + b[3]) / 2) for b in (tuple(self.shapes.total_bounds), bounds))
+        here, there = (((b[0] + b[2]) / 2, (b[1] + b[3]) / 2) for b in (self.extent, bounds))
         away = hypot(here[0] - there[0], here[1] - there[1]) / self.stretch / 1000
         return f"This is a photo of another place: its middle lies some {away:,.0f} km from the middle of the course."
 
@@ -177,7 +176,7 @@ class _Cutter:
         values, inside = self._values(transform, width, height)
         self.span = colour_span(values, inside)
         ground = geometry_mask(self.shapes, (height, width), transform, invert=True)
-        whole = shapely.area(self.shapes.to_numpy()).sum()
+        whole = shapely.area(self.shapes).sum()
         covered = (ground & inside).sum() * pixel**2 / whole if whole else 0.0
         seen = values[:, ground & inside]
         return min(float(covered), 1.0), bool(seen.size) and float(np.ptp(seen)) > 0
@@ -185,7 +184,7 @@ class _Cutter:
     def _cut(self, shown: Box, native: float) -> tuple[list[Picture], float, float]:
         """The whole course, and greens where the whole leaves them blurred; all within the room there is."""
         most = self.said.most_bytes / IN_TEXT
-        round_greens = [_grown(box, ROUND_GREEN_M * self.stretch) for box in self.greens.bounds.to_numpy().tolist()]
+        round_greens = [_grown(box, ROUND_GREEN_M * self.stretch) for box in shapely.bounds(self.greens)]
         greens = [box for one in round_greens if (box := _common(one, shown))]
         if not greens or _likely_pixel([shown], native, most) < native * SHARPER:
             whole, pixel = self._fitted([shown], native, most)
@@ -254,13 +253,7 @@ def _largest_that_fits(
 
 def jpeg(image: np.ndarray) -> bytes:
     """Colours, bands last, as the content of a JPEG file."""
-    height, width, _ = image.shape
-    profile = {"driver": "JPEG", "width": width, "height": height, "count": 3, "dtype": "uint8", "quality": QUALITY}
-    with MemoryFile() as memory, warnings.catch_warnings():
-        warnings.simplefilter("ignore", NotGeoreferencedWarning)  # where it lies is said beside it
-        with memory.open(**profile) as out:
-            out.write(np.moveaxis(image, -1, 0))
-        return memory.read()
+    return encoded(image, "JPEG", quality=QUALITY)
 
 
 def _grid(box: Box, pixel: float) -> tuple[Affine, int, int]:

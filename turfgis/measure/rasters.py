@@ -4,13 +4,14 @@ import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pyproj
 import rasterio
 from rasterio.enums import ColorInterp
 from rasterio.errors import NotGeoreferencedWarning, RasterioError
-from rasterio.io import DatasetReader
+from rasterio.io import DatasetReader, MemoryFile
 from rasterio.transform import Affine
 from rasterio.vrt import WarpedVRT
 
@@ -74,9 +75,12 @@ def _system(raster: DatasetReader, name: str, crs: str | None, ask: str) -> pypr
 
 def warped(raster: DatasetReader, system: pyproj.CRS, to: pyproj.CRS | str, **how) -> WarpedVRT:
     """The raster as it looks in another reference system, read by windows; what lies beyond it is masked."""
-    alpha = ColorInterp.alpha in raster.colorinterp
+    if raster.nodata is None and np.dtype(raster.dtypes[0]).kind == "f":
+        how |= {"src_nodata": np.nan, "nodata": np.nan}  # a band of transparency does not go with such values
+    elif raster.nodata is None and ColorInterp.alpha not in raster.colorinterp:
+        how["add_alpha"] = True
     there = pyproj.CRS.from_user_input(to).to_wkt()
-    return WarpedVRT(raster, src_crs=system.to_wkt(), crs=there, add_alpha=raster.nodata is None and not alpha, **how)
+    return WarpedVRT(raster, src_crs=system.to_wkt(), crs=there, **how)
 
 
 def colour_bands(raster: DatasetReader) -> list[int]:
@@ -138,3 +142,13 @@ def colour_span(sample: np.ndarray, inside: np.ndarray) -> tuple[float, float] |
         return 0.0, 1.0
     low, high = np.quantile(values, [0.005, 0.995])
     return float(low), float(high)
+
+
+def encoded(image: np.ndarray, driver: str, **more: Any) -> bytes:
+    """Colours, bands last, as the content of a picture file; where it lies on earth is said beside it."""
+    profile = {"height": image.shape[0], "width": image.shape[1], "count": image.shape[2], "dtype": "uint8"}
+    with MemoryFile() as memory, warnings.catch_warnings():
+        warnings.simplefilter("ignore", NotGeoreferencedWarning)
+        with memory.open(driver=driver, **profile, **more) as out:
+            out.write(np.moveaxis(image, -1, 0))
+        return memory.read()

@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pyproj
@@ -253,7 +254,7 @@ def gather_alike(lab: np.ndarray, inside: np.ndarray, pixel: float) -> tuple[np.
         tones = _tones(calm[core])
         unlike = _unlike(calm, inside, tones)
         region = _steady(unlike, pixel)
-        core = ndimage.distance_transform_edt(region) * pixel > 0.6
+        core = _far(region) * pixel > 0.6
         if core.sum() * pixel**2 < LEAST_M2 or _at_rim(region):
             break
     shade = _shade(calm, inside, region, pixel)
@@ -291,28 +292,46 @@ def _alike(unlike: np.ndarray, like: float, pixel: float, closing: float = 0.0) 
     near = ndimage.gaussian_filter((unlike < like).astype(np.float32), 0.3 / pixel) > 0.5
     if closing:  # the edge of a shadow is neither in the sun nor in the shade
         near = _closed(near, closing / pixel)
-    parts = label(_opened(near, 0.8 / pixel), connectivity=1)
+    parts = _parts(_opened(near, 0.8 / pixel))
     row, column = near.shape[0] // 2, near.shape[1] // 2
     reach = max(round(0.5 / pixel), 1)
     here = parts[row - reach : row + reach + 1, column - reach : column + reach + 1]
     number = np.bincount(here[here > 0]).argmax() if here.any() else 0
-    return ndimage.binary_fill_holes(parts == number) if number else np.zeros_like(near)
+    return _filled(parts == number) if number else np.zeros_like(near)
+
+
+def _far(mask: np.ndarray) -> np.ndarray:
+    """How far each pixel of a mask is from the nearest one outside it, in pixels."""
+    far: Any = ndimage.distance_transform_edt(mask)
+    return far
+
+
+def _parts(mask: np.ndarray) -> np.ndarray:
+    """Connected parts of a mask, numbered from 1."""
+    parts: Any = label(mask, connectivity=1)
+    return parts
+
+
+def _filled(mask: np.ndarray) -> np.ndarray:
+    """A mask without its holes."""
+    filled: Any = ndimage.binary_fill_holes(mask)
+    return filled
 
 
 def _opened(mask: np.ndarray, radius: float) -> np.ndarray:
     """Without what is narrower than twice the radius (in pixels); by distances, which takes no longer for wide ones."""
-    core = ndimage.distance_transform_edt(mask) > radius
-    return (ndimage.distance_transform_edt(~core) <= radius) & mask if core.any() else core
+    core = _far(mask) > radius
+    return (_far(~core) <= radius) & mask if core.any() else core
 
 
 def _closed(mask: np.ndarray, radius: float) -> np.ndarray:
-    near = ndimage.distance_transform_edt(~mask) <= radius
-    return (ndimage.distance_transform_edt(near) > radius) | mask
+    near = _far(~mask) <= radius
+    return (_far(near) > radius) | mask
 
 
 def _shade(calm: np.ndarray, inside: np.ndarray, region: np.ndarray, pixel: float) -> np.ndarray | None:
     """The colour of the same grass in shade, where a shadow lies against what was gathered."""
-    away = ndimage.distance_transform_edt(~region) * pixel
+    away = _far(~region) * pixel
     rim = inside & (away > 0.9) & (away < 2.4)  # beyond the blur of the edge
     if not rim.any() or not region.any():
         return None
@@ -331,8 +350,8 @@ def _shade(calm: np.ndarray, inside: np.ndarray, region: np.ndarray, pixel: floa
 
 def _edge(unlike: np.ndarray, region: np.ndarray, pixel: float) -> np.ndarray:
     """The region up to where likeness falls off most steeply, in a strip on both sides of its rim."""
-    deep = ndimage.distance_transform_edt(region) * pixel
-    away = ndimage.distance_transform_edt(~region) * pixel
+    deep = _far(region) * pixel
+    away = _far(~region) * pixel
     strip = (deep <= EDGE_M) & (away <= EDGE_M)
     marks = np.zeros(region.shape, np.int32)
     marks[region & ~strip], marks[~region & ~strip] = 1, 2
@@ -340,11 +359,11 @@ def _edge(unlike: np.ndarray, region: np.ndarray, pixel: float) -> np.ndarray:
         return region
     steep = ndimage.gaussian_gradient_magnitude(np.minimum(unlike, 12.0), 0.15 / pixel)
     found = watershed(steep, marks) == 1
-    return ndimage.binary_fill_holes(_largest(_opened(found, 0.6 / pixel)))
+    return _filled(_largest(_opened(found, 0.6 / pixel)))
 
 
 def _largest(mask: np.ndarray) -> np.ndarray:
-    parts = label(mask, connectivity=1)
+    parts = _parts(mask)
     return parts == np.bincount(parts.ravel())[1:].argmax() + 1 if parts.any() else mask
 
 

@@ -27,6 +27,7 @@ from turfgis.reports.layers import write_patches
 from turfgis.reports.map import render_map
 from turfgis.reports.map_underlays import Underlay
 from turfgis.reports.orders import in_order, order_json, weight
+from turfgis.reports.readings import readings_under
 from turfgis.reports.relief_map import relief_over, relief_picture, relief_underlay, slope_facts
 from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet_pdf
 from turfgis.reports.workbook import write_workbook
@@ -77,7 +78,7 @@ def all_orders(course: Course, units: str, group: str | None = None, takeoff: Ta
 
 def every_finding(course: Course, *, photo: bool = True) -> list[Finding]:
     """All findings about the drawing and the settings, and what was drawn twice; errors first."""
-    found = [*course.findings, *(course.photo_findings if photo else ())]
+    found = [*course.findings, *(course.photo_findings if photo else ()), *course.reading_findings]
     if course.settings is not None:
         from turfgis.estimates.outside import published_findings
 
@@ -137,6 +138,7 @@ def map_page(
         pictures=[
             *([photo_under(course, units)] if photo and course.photo and course.photo.pictures else []),
             *([relief_underlay(ground)] if ground else []),
+            *readings_under(course),
         ],
     )
 

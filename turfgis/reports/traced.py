@@ -7,6 +7,7 @@ from typing import Any
 import geopandas as gpd
 import numpy as np
 import pyproj
+import shapely
 from pyogrio.errors import DataLayerError, DataSourceError, FeatureError, FieldError, GeometryError
 
 from turfgis.errors import OutputError
@@ -48,18 +49,21 @@ def traced_rows(traced: Sequence[Traced], frame: pyproj.CRS, photo: str, surface
     }
     if drawn is not None:
         rows |= _against(found, drawn.to_crs(frame.to_wkt()), surface)
-    return gpd.GeoDataFrame(rows, geometry=[one.outline for one in found], crs=frame.to_wkt())
+    return gpd.GeoDataFrame(
+        rows, geometry=[one.outline for one in found if one.outline is not None], crs=frame.to_wkt()
+    )
 
 
 def _against(found: Sequence[Traced], drawn: gpd.GeoDataFrame, surface: str) -> dict[str, list[Any]]:
     """The patch of the surface that each outline shares most ground with, its area, and how well the two agree."""
     shapes = drawn[(drawn["surface"] == surface).to_numpy()].reset_index(drop=True)
+    ground, names = shapes.geometry.to_numpy(), shapes["patch"].tolist()
     out: dict[str, list[Any]] = {"patch": [], "drawn_m2": [], "overlap": []}
     for one in found:
-        common = shapes.geometry.intersection(one.outline).area.to_numpy()
+        common = shapely.area(shapely.intersection(ground, one.outline))
         best = int(common.argmax()) if len(common) and common.max() > 0 else None
-        net = float(shapes.geometry.area.iloc[best]) if best is not None else np.nan
-        out["patch"].append(shapes["patch"].iloc[best] if best is not None else None)
+        net = float(shapely.area(ground[best])) if best is not None else np.nan
+        out["patch"].append(names[best] if best is not None else None)
         out["drawn_m2"].append(round(net, 1))
         share = common[best] / (net + one.area_m2 - common[best]) if best is not None else np.nan
         out["overlap"].append(round(float(share), 3))

@@ -11,7 +11,7 @@ from turfgis.settings import models
 Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
 
 # tables in double brackets
-LISTED = ("layer", "strip", "job", "odd_job")
+LISTED = ("layer", "strip", "job", "odd_job", "reading")
 # tables in single brackets, each with a name of its own
 NAMED = ("surface", "material", "supplier", "machine", "season", "limit", "person", "fuel")
 KINDS = {get_args(model.model_fields["kind"].annotation)[0]: model for model in models.MATERIALS}
@@ -30,6 +30,7 @@ TABLES: dict[str, type[BaseModel]] = {
     "elevation": models.ElevationSetting,
     "yard": models.Yard,
     "photo": models.PhotoSetting,
+    "reading": models.ReadingSetting,
     "workday": models.Workday,
     "person": models.Person,
     "play": models.Play,

@@ -22,7 +22,7 @@ from turfgis.settings.jobs import (
 from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, Sand, Seed, Turf
 from turfgis.settings.money import HourPrice, Money, Price
 from turfgis.settings.people import Noise, OddJob, Person, Play, Vibration, Workday
-from turfgis.settings.photo import PhotoSetting
+from turfgis.settings.photo import PhotoSetting, ReadingSetting
 from turfgis.settings.planning import BudgetSetting, Charge, Fuel, Labour, Limit, Yard
 from turfgis.settings.relief import ElevationSetting, Slope
 from turfgis.settings.suppliers import Supplier
@@ -260,6 +260,7 @@ class CourseSettings(Settings):
     yard: Yard | None = None
     fuel: dict[Text, Fuel] = Field(default_factory=dict)
     photo: PhotoSetting | None = None
+    reading: list[ReadingSetting] = Field(default_factory=list)
     workday: Workday = Field(default_factory=Workday)
     person: dict[Text, Person] = Field(default_factory=dict)
     play: Play | None = None
@@ -303,6 +304,7 @@ __all__ = [
     "Play",
     "Price",
     "Purchase",
+    "ReadingSetting",
     "RepairTurf",
     "Roll",
     "Sand",

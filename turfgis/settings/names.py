@@ -20,6 +20,10 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
     yield from _suppliers(settings)
     yield from _times(settings)
     yield from _team(settings)
+    readings = [reading.name for reading in settings.reading]
+    for place, name in enumerate(readings):
+        if readings.index(name) != place:
+            yield ("reading", place, "name"), f"two readings have the name '{name}'; give each its own"
     names = [job.name for job in settings.job]
     for place, job in enumerate(settings.job):
         if names.index(job.name) != place:
@@ -93,6 +97,8 @@ def _surface_names(settings: models.CourseSettings) -> Iterator[Problem]:
         used += [(("machine", key, "on"), name) for name in machine.on]
     for place, job in enumerate(settings.job):
         used += [(("job", place, "on"), name) for name in job.on]
+    for place, reading in enumerate(settings.reading):
+        used += [(("reading", place, "on"), name) for name in reading.on or []]
     for place, odd in enumerate(settings.odd_job):
         used += [(("odd_job", place, "on"), name) for name in odd.on or []]
     for key, limit in settings.limit.items():

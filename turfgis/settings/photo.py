@@ -1,12 +1,12 @@
 """``[photo]``: the club's own photo from the air, and readings of the ground."""
 
 import re
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator
 
 from turfgis.errors import InputError
-from turfgis.settings.values import Day, Settings, Text
+from turfgis.settings.values import Day, Length, Names, Settings, Text, number
 from turfgis.units import read_number
 
 _SIZE = re.compile(r"(.*?)\s*(kB|MB|GB)", re.DOTALL | re.IGNORECASE)
@@ -56,3 +56,22 @@ class PhotoSetting(Settings):
     crs: Text | None = None
     credit: str = ""
     taken: Day | None = None
+
+
+class ReadingSetting(Settings):
+    """
+    ``[[reading]]``: what was read on the ground, as a raster or as points.
+
+    ``column`` names the values of points; between them it goes by ``method``, and no further from one than ``reach``.
+    The share of ground below ``low`` is told. ``on`` names the surfaces they were taken on.
+    """
+
+    name: Text
+    file: Text
+    unit: str = ""
+    column: Text = "value"
+    low: Annotated[float, number(-1e9, 1e9, whole=False)] | None = None
+    method: Literal["inverse distance", "linear"] = "inverse distance"
+    reach: Length = 15.0
+    on: Names | None = None
+    crs: Text | None = None
