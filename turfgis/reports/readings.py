@@ -157,8 +157,8 @@ def zone_text(sheet: ZoneSheet, name: str, system: str = "metric") -> str:
     lines = [f"{name}: zones of equal share, from the lowest values to the highest", ""]
     for zone, rows in sheet.table.groupby("zone"):
         span = f"{rows['from'].iloc[0]:.2f} to {rows['to'].iloc[0]:.2f}"
-        ground = f"{area.text(float(rows['area_m2'].sum())):>14}"
-        amount = f"{rows['rate'].iloc[0]:>10}{how.text(float(rows['amount'].sum())):>14}"
+        ground = f"{area.text(rows['area_m2'].to_numpy().sum()):>14}"
+        amount = f"{rows['rate'].iloc[0]:>10}{how.text(rows['amount'].to_numpy().sum()):>14}"
         lines.append(f"zone {zone}   {span:<18}{ground}   {amount}")
     ground_m2, amount = (float(sheet.table[name].to_numpy().sum()) for name in ("area_m2", "amount"))
     lines += ["", f"in all {area.text(ground_m2)}, {how.text(amount)}"]
