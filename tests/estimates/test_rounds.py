@@ -82,6 +82,20 @@ def test_a_tank_that_does_not_last_for_the_way_is_said_with_the_patch(row):
         plan_round(row, Carrier("mower", transport=2.0, lasts=300.0), dict.fromkeys(TEES, 10.0))
 
 
+def test_drives_to_the_yard_to_empty_boxes_are_added(row):
+    planned = plan_round(row, Carrier("mower", transport=2.0), dict.fromkeys(TEES, 600.0), {"tee-02": 2.0})
+    # the round of 630 m, and twice 210 m there and back
+    assert planned.metres == pytest.approx(630 + 4 * 210, abs=0.05)
+    assert planned.longest_s == pytest.approx(3 * 600 + (630 + 840) / 2.0, abs=0.1)
+
+
+def test_boxes_emptied_at_the_yard_are_driven_there(row):
+    times = table().assign(emptying_minutes=[0.0, 4.0, 0.0])
+    carriers = {"mower": Carrier("mower", transport=2.0, empties_in=120.0)}
+    made, _ = with_driving(row, times, carriers)
+    assert made["driving_m"].sum() == pytest.approx(630 + 4 * 210, abs=0.05)
+
+
 def table(machine="mower", minutes=10.0):
     return pd.DataFrame(
         {

@@ -39,6 +39,9 @@ class Carrier:
         How long it runs on a tank; infinite where that is not known. [s]
     refuel
         Time to fill up at the yard. [s]
+    empties_in
+        Where boxes are emptied at the yard, the time to empty them once, by which trips are counted; None where that is
+        done on the spot. [s]
     """
 
     name: str
@@ -47,6 +50,7 @@ class Carrier:
     count: int = 1
     lasts: float = np.inf
     refuel: float = REFUEL_S
+    empties_in: float | None = None
 
 
 @dataclass(frozen=True)
@@ -61,8 +65,8 @@ class Round:
     driver
         Which of the machines makes each trip.
     driving_m, set_up_s, refuelling_s
-        By patch: metres driven for it (to it, the way back of the last one, and drives for fuel in the middle of it);
-        and its part of the set-up, and of filling up. [m], [s], [s]
+        By patch: metres driven for it (to it, the way back of the last one, and drives to the yard in the middle of
+        it); and its part of the set-up, and of filling up. [m], [s], [s]
     refuels
         How often fuel is fetched.
     longest_s
@@ -131,7 +135,9 @@ def driving_lengths(course: Course, patches: Sequence[str]) -> tuple[np.ndarray,
     return lengths, over
 
 
-def plan_round(course: Course, carrier: Carrier, work: Mapping[str, float]) -> Round:
+def plan_round(
+    course: Course, carrier: Carrier, work: Mapping[str, float], errands: Mapping[str, float] | None = None
+) -> Round:
     """
     The round of a machine over patches.
 
@@ -141,6 +147,8 @@ def plan_round(course: Course, carrier: Carrier, work: Mapping[str, float]) -> R
         The course and the machine.
     work
         Patch -> time of work on it. [s]
+    errands
+        Patch -> how often it is left for the yard and back besides, such as to empty boxes; may be a mean.
 
     Returns
     -------
@@ -158,7 +166,8 @@ def plan_round(course: Course, carrier: Carrier, work: Mapping[str, float]) -> R
     ways = course_ways(course)
     lasts = carrier.lasts if ways.yard is not None else np.inf
     seconds = lengths / carrier.transport
-    whole = np.array([work[name] for name in names], dtype=float)
+    besides = np.array([(errands or {}).get(name, 0.0) for name in names], dtype=float)
+    whole = np.array([work[name] for name in names], dtype=float) + besides * 2 * seconds[0, 1:]
     left, fetched = _in_the_middle(whole, seconds[0, 1:], lasts, names, carrier)
     try:
         trips = _trips(lengths, seconds, left, lasts, carrier)
@@ -167,7 +176,7 @@ def plan_round(course: Course, carrier: Carrier, work: Mapping[str, float]) -> R
     drivers, longest, refuels = _shared(
         trips, seconds, whole + fetched * (2 * seconds[0, 1:] + carrier.refuel), carrier
     )
-    driving = _driven(lengths, trips, len(names)) + 2 * fetched * lengths[0, 1:]
+    driving = _driven(lengths, trips, len(names)) + 2 * (fetched + besides) * lengths[0, 1:]
     total = refuels + int(fetched.sum())
     machines = len(set(drivers))
     sizes = np.full(len(names), 1 / max(len(names), 1))
@@ -258,6 +267,7 @@ def carrier_of(course: Course, mower: Mower) -> Carrier:
         count=machine.count,
         lasts=machine.tank / rate[0] if machine.tank and rate else np.inf,
         refuel=machine.refuel,
+        empties_in=machine.emptying if machine.empty_at == "yard" else None,
     )
 
 
@@ -288,7 +298,12 @@ def with_driving(
     places = by_patch.groupby(["surface", "machine", "width_m"], sort=False).indices
     for (surface, machine, _), rows in places.items():  # type: ignore[misc]
         carrier, names = carriers[machine], by_patch["patch"].iloc[rows].tolist()
-        planned = plan_round(course, carrier, dict(zip(names, (minutes[rows] * 60).tolist(), strict=True)))
+        work = dict(zip(names, (minutes[rows] * 60).tolist(), strict=True))
+        errands = {}
+        if carrier.empties_in:
+            stops = by_patch["emptying_minutes"].iloc[rows].to_numpy(dtype=float) * 60 / carrier.empties_in
+            errands = dict(zip(names, stops.tolist(), strict=True))
+        planned = plan_round(course, carrier, work, errands)
         metres = np.array([planned.driving_m[name] for name in names])
         added["driving_m"][rows] = metres
         added["driving_minutes"][rows] = metres / carrier.transport / 60

@@ -153,6 +153,8 @@ class Machine(Settings):
         ``best`` (fewest turns), ``turned`` (mean of all directions), or degrees clockwise from north.
     box, emptying
         Volume of clippings that its boxes hold [m3], and the time to empty them once [s].
+    empty_at
+        Whether they are emptied beside the patch, or at the yard and driven there.
     waiting
         Share of the time on a patch that is lost waiting for players.
     transport, set_up
@@ -189,6 +191,7 @@ class Machine(Settings):
     direction: Direction = "best"
     box: Volume | None = None
     emptying: Time | None = None
+    empty_at: Literal["patch", "yard"] = "patch"
     waiting: WaitingShare = 0.0
     transport: Speed | None = None
     set_up: TimeOrZero = 0.0
