@@ -71,6 +71,19 @@ def test_what_is_not_known_whole_is_not_under(sloping):
     assert set(rows.loc["high", "why"]) == {"heights are missing on 4.0% of it"}
 
 
+def test_heights_that_hide_banks_show_nothing_to_be_under(sloping):
+    """Averaged over 10 m: what is over stays over, what looks under is not known."""
+    rows = estimate_steepness(sloping(MACHINES + HEIGHTS + 'smoothing = "10 m"\n')).rows.set_index("machine")
+    assert set(rows.loc["low", "verdict"]) == {"over"}
+    assert set(rows.loc["high", "verdict"]) == {"unknown"}
+    assert set(rows.loc["high", "why"]) == {"heights averaged over 10 m do not show banks"}
+
+
+def test_what_was_found_about_the_heights_is_on_the_sheet(sloping):
+    text = " ".join(slope_text(estimate_steepness(sloping(rows=50))).split())
+    assert "heights.tif: The raster has no height on any patch" in text or "lies outside the course" in text
+
+
 def test_no_heights_at_all(sloping):
     rows = estimate_steepness(sloping(rows=50)).rows
     assert set(rows["verdict"]) == {"unknown"}

@@ -94,7 +94,7 @@ def _write_file(opened, output: Path, system: str) -> None:
     if output.suffix.lower() == ".gpkg":
         from turfgis.reports.layers import write_patches
 
-        write_whole(output.parent, {output.name: lambda path: write_patches(opened.measured, path)})
+        write_whole(output.parent, {output.name: lambda path: write_patches(opened.measured, path, opened.slopes)})
     else:
         from turfgis.reports.outputs import every_finding, workbook
 

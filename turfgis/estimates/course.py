@@ -74,11 +74,14 @@ class Course:
         )
         return measure_relief(self.measured.patches, elevation)
 
+    @property
+    def slopes(self) -> pd.DataFrame | None:
+        """What the heights add to the table of patches; None where the settings name none."""
+        return None if self.relief is None else self.relief.table.reindex(columns=list(SLOPE_COLUMNS))
+
     def with_slopes(self, patches: pd.DataFrame) -> pd.DataFrame:
         """A table of the patches with their slopes and true areas beside, where the settings name heights."""
-        if self.relief is None:
-            return patches
-        return patches.assign(**{name: self.relief.table[name] for name in SLOPE_COLUMNS})
+        return patches if self.slopes is None else patches.assign(**{str(key): one for key, one in self.slopes.items()})
 
     @property
     def findings(self) -> tuple[Finding, ...]:

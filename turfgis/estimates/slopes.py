@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from turfgis.settings.models import Machine
 
 OVER, UNDER, UNKNOWN = "over", "under", "unknown"
+CLOSE_M = 3.0  # heights further apart, or averaged over more, hide banks that turn a machine over: no source
 WHOLE = 0.999  # share of a patch whose slope must be known, for all of it to be under a limit
 
 
@@ -127,7 +128,7 @@ def _machine_rows(course: Course, name: str, machine: Machine, places: pd.DataFr
     rows["steepest_deg"] = [degrees(atan(slope / 100)) for slope in rows["steepest_slope_pct"]]
     rows[going.columns] = going
     told = [
-        _verdict(limit, radians(steepest), share)
+        _verdict(limit, radians(steepest), share, relief.grain_m)
         for steepest, share in zip(rows["steepest_deg"], rows["relief_share"], strict=True)
     ]
     rows["verdict"], rows["why"] = [verdict for verdict, _ in told], [why for _, why in told]
@@ -136,14 +137,16 @@ def _machine_rows(course: Course, name: str, machine: Machine, places: pd.DataFr
     return rows.reindex(columns=list(COLUMNS))
 
 
-def _verdict(limit: float | None, steepest: float, share: float) -> tuple[str, str]:
-    """Over as soon as one place is; under only where all of the patch is known."""
+def _verdict(limit: float | None, steepest: float, share: float, grain: float) -> tuple[str, str]:
+    """Over as soon as one place is; under only where all of the patch is known, and known closely enough."""
     if np.isnan(steepest):
         return UNKNOWN, "the heights do not tell"
     if limit is None:
         return UNKNOWN, "no limit was entered for this machine"
     if steepest > limit:
         return OVER, ""
+    if grain > CLOSE_M:
+        return UNKNOWN, f"heights averaged over {grain:.3g} m do not show banks"
     if share < WHOLE:
         return UNKNOWN, f"heights are missing on {1 - share:.1%} of it"
     return UNDER, ""

@@ -72,6 +72,11 @@ class Relief:
     findings: tuple[Finding, ...]
 
     @property
+    def grain_m(self) -> float:
+        """What is smaller than this is not seen: the size of a cell, or the smoothing where it is larger. [m]"""
+        return max(self.cell_m, self.elevation.smoothing_m)
+
+    @property
     def known(self) -> bool:
         """Whether the heights tell anything of any patch."""
         return bool(self.table["true_m2"].notna().to_numpy().any())

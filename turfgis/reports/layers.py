@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+import pandas as pd
 import shapely
 from pyogrio.errors import DataLayerError, DataSourceError, FeatureError, FieldError, GeometryError
 
@@ -9,7 +10,7 @@ from turfgis.errors import OutputError
 from turfgis.measure.patches import Measured
 
 
-def write_patches(measured: Measured, path: Path) -> None:
+def write_patches(measured: Measured, path: Path, more: pd.DataFrame | None = None) -> None:
     """
     Write the net patches, and the hole lines where there are any.
 
@@ -19,6 +20,8 @@ def write_patches(measured: Measured, path: Path) -> None:
         The measured course.
     path
         File to be made, in the local equal-area frame: a GIS that measures there gets the same areas.
+    more
+        Columns beside those that were measured, such as slopes.
 
     Raises
     ------
@@ -26,6 +29,8 @@ def write_patches(measured: Measured, path: Path) -> None:
         The file cannot be written.
     """
     shown = measured.patches.drop(columns=["u_own_m2", "u_bias_m2", "bias_group"])
+    for name, values in [] if more is None else more.items():
+        shown[str(name)] = values
     shapes = shown.geometry.to_numpy()
     single = shapely.get_type_id(shapes) == shapely.GeometryType.POLYGON
     shapes[single] = shapely.multipolygons(shapes[single, None]) if single.any() else shapes[single]

@@ -344,7 +344,7 @@ def all_outputs(
         "areas.csv": tables.csv_text(rows).encode("utf-8"),
         "areas.json": tables.json_text(rows).encode("utf-8"),
         "workbook.xlsx": workbook(course, units, mowing, orders, takeoff, findings),
-        "patches.gpkg": partial(write_patches, course.measured),
+        "patches.gpkg": partial(write_patches, course.measured, more=course.slopes),
         "findings.csv": tables.csv_text([asdict(finding) for finding in findings]).encode("utf-8"),
     }
     if any(note.role == "earlier" for note in course.drawing.layers):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections import Counter
 from dataclasses import replace
 from math import atan, degrees
 from typing import TYPE_CHECKING, Any
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.columns import Column, column
 from turfgis.reports.facts import Facts, plain_words
+from turfgis.reports.orders import plural
 from turfgis.reports.printed import page_data, render_page, trimmed, with_signs
 from turfgis.reports.relief import relief_note
 from turfgis.reports.screen import WIDEST, one_line, text_table
@@ -81,7 +83,7 @@ def slope_text(steepness: Steepness, units: str = "metric") -> str:
         if told:
             made = [{**row, **_angles(row), "place": place_words(row["latitude"], row["longitude"])} for row in told]
             lines += [text_table(made, columns, units)]
-    notes = [relief_note(steepness.relief, units), drop_words(steepness, units), *sheet_cautions("slope")]
+    notes = [*ground_words(steepness, units), *sheet_cautions("slope")]
     for text in notes:
         lines += textwrap.wrap(text, WIDEST, initial_indent="- ", subsequent_indent="  ")
     return "\n".join(lines)
@@ -95,6 +97,12 @@ def _angles(row: Row) -> dict[str, str]:
 
 def _no_limit(row: Row) -> bool:
     return row["verdict"] == "unknown" and row["limit_deg"] is None
+
+
+def ground_words(steepness: Steepness, units: str) -> list[str]:
+    """What stands below the figures: what was found about the heights, where they come from, what the columns are."""
+    found = [f"{finding.file}: {finding.text}" for finding in steepness.relief.findings]
+    return [*found, relief_note(steepness.relief, units), drop_words(steepness, units)]
 
 
 def drop_words(steepness: Steepness, units: str) -> str:
@@ -127,7 +135,7 @@ def slope_pdf(steepness: Steepness, facts: Facts, units: str = "metric") -> byte
     data: dict[str, Any] = {
         **page_data("Slope sheet", facts, units),
         "note": "Over, under or unknown against the limits that the club has entered. Check each place on the ground.",
-        "heads": ["patch", "", f"over it, {with_signs(area.label)}", "steepest", "across the way", "along the way",
+        "heads": ["patch", "", f"over it, {with_signs(area.label)}", "steepest", "side", "climb",
                   "passes run", f"edge with a drop, {length.label}", f"drop, {width.label}", "steepest place"],
         "machines": [
             {
@@ -136,11 +144,11 @@ def slope_pdf(steepness: Steepness, facts: Facts, units: str = "metric") -> byte
                 "counts": with_signs(counts_words(rows, units)),
                 "rows": [_printed(row, units) for row in rows if row["verdict"] != "under" and not _no_limit(row)],
                 "under": _names(rows, "under"),
-                "unknown": _names([row for row in rows if _no_limit(row)], "unknown"),
+                "unknown": _by_surface([row for row in rows if _no_limit(row)]),
             }
             for name, rows in by_machine(plain_rows(steepness.rows))
         ],
-        "words": [with_signs(relief_note(steepness.relief, units)), with_signs(drop_words(steepness, units))],
+        "words": [with_signs(one_line(words)) for words in ground_words(steepness, units)],
         "cautions": sheet_cautions("slope", more=facts.cautions),
     }  # fmt: skip
     return render_page("slope.typ", data)
@@ -149,6 +157,12 @@ def slope_pdf(steepness: Steepness, facts: Facts, units: str = "metric") -> byte
 def _names(rows: list[Row], verdict: str) -> str:
     found = sorted((row for row in rows if row["verdict"] == verdict), key=lambda row: course_sort_key(row["hole"]))
     return ", ".join(one_line(row["patch"]) for row in found)
+
+
+def _by_surface(rows: list[Row]) -> str:
+    """How many patches of each surface: a machine without a limit needs no list of them."""
+    count = Counter(row["surface"] for row in rows)
+    return ", ".join(f"{number} {one_line(plural(name) if number > 1 else name)}" for name, number in count.items())
 
 
 def _printed(row: Row, units: str) -> list[str]:
