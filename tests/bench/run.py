@@ -3,7 +3,7 @@ Times in one run, ours beside another way of doing the same, and what the ratio 
 
     python tests/bench/run.py                 all of it, some two minutes
     python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief,
-                                              passes
+                                              passes, tracing
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs.
@@ -214,9 +214,18 @@ def passes() -> None:
         show(f"{path.stem} (target: 30 ms)", taken, peer, 0.01, remark)
 
 
+def tracing() -> None:
+    """One green from a photo of 0.1 m."""
+    from tracing import rows
+
+    headed("Tracing a green on a photo of 0.1 m: regions of scikit-image")
+    for name, ours, peer, target, remark in rows():
+        show(name, *race(ours, peer, turns=3), target, remark)
+
+
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
-    **{"relief": relief, "passes": passes},
+    **{"relief": relief, "passes": passes, "tracing": tracing},
 }
 
 if __name__ == "__main__":
