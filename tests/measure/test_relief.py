@@ -227,6 +227,14 @@ def test_outside_the_course(raster, relief):
     assert found.table["true_m2"].isna().all()
 
 
+@pytest.mark.filterwarnings("error::RuntimeWarning")
+@pytest.mark.parametrize("crs", ["EPSG:32755", "EPSG:3031", "EPSG:27700"])
+def test_a_system_that_cannot_show_the_course(raster, relief, crs):
+    east, _ = ground()
+    found = relief(raster(0.2 * east, crs=None), shapes=[disc()], crs=crs)
+    assert codes(found) == ["elevation_outside"]
+
+
 def test_half_a_patch_gets_no_figures(raster, relief):
     east, _ = ground()
     heights = np.where(east < 100, 0.2 * east, -32768.0)

@@ -177,7 +177,7 @@ def outlines_in_cells(shapes: np.ndarray, grid: HeightGrid) -> np.ndarray:
 def _summed(outline: shapely.Geometry, grid: HeightGrid, steps: np.ndarray, smoothing: float, noise: float) -> _Sums:
     sums = _Sums()
     left, top, right, bottom = shapely.bounds(outline)
-    if not np.isfinite(left) or not grid.near(left, top, right, bottom):
+    if not grid.near(left, top, right, bottom):
         sums.covered = 1.0  # no cell of it is known
         return sums
     first, last = np.floor([left, top]).astype(int), np.ceil([right, bottom]).astype(int)
@@ -287,7 +287,7 @@ def gradients(
 def _noise(outline: shapely.Geometry, grid: HeightGrid) -> float:
     """Errors of single heights, told from the cells about the middle of a patch. [m]"""
     bounds = shapely.bounds(outline)
-    if not np.isfinite(bounds[0]) or not grid.near(*bounds):
+    if not grid.near(*bounds):
         return np.nan
     left, top, right, bottom = (int(at) for at in np.floor(bounds))
     rows, columns = (min(max(size, 3), 64) for size in (bottom - top + 1, right - left + 1))

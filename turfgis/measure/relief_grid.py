@@ -131,8 +131,8 @@ class HeightGrid:
         return np.column_stack(self._way.transform(x, y, direction="INVERSE"))
 
     def near(self, left: float, top: float, right: float, bottom: float) -> bool:
-        """Whether a box in columns and rows reaches any of the files."""
-        return any(
+        """Whether a box in columns and rows reaches any of the files; one that cannot be shown there does not."""
+        return bool(np.isfinite([left, top, right, bottom]).all()) and any(
             left < tile.column + tile.columns
             and right > tile.column
             and top < tile.row + tile.rows
