@@ -57,7 +57,10 @@ def command(
     if not settings.reading:
         raise SettingsError(f"{opened.path.name}: there is no [[reading]]; give one with name, file and unit")
     chosen = _chosen(opened.readings, name)
-    say_findings([*opened.measured.findings, *opened.reading_findings])
+    say_findings(opened.measured.findings)
+    for one in chosen:
+        for finding in one.findings:
+            click.echo(f"turfgis: {finding.file}: {finding.text}", err=True)
     system = units or opened.units
     if zoned:
         _zones(opened, chosen, count, rates, surface, material, system, shape, output)

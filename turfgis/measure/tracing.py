@@ -1,12 +1,14 @@
 """
 Tracing on a photo: from a point inside, the edge of what is mown alike.
 
-Grass that is mown alike has one colour in a few tones: those of the mower's stripes, and those of shade. The colours
-round the point are taken as they spread (a mean and a covariance, so that two tones count as one surface), all that is
-alike and connected is gathered, and the edge is laid where the likeness falls off most steeply (watershed of its
-gradient, as in Vincent and Soille 1991). Nothing here was trained on anything.
+Grass that is mown alike has one colour in a few tones: the two of the mower's stripes, and those of shade. Each tone
+round the point is taken as it spreads (a mean and a covariance), all that is alike and connected is gathered, and the
+edge is laid where the likeness falls off most steeply (watershed of its gradient, as in Vincent and Soille 1991).
+Nothing here was trained on anything.
 
-The outline is for a person to check. How far it may be out is told from the blur of the edge itself.
+Greens part well from what lies round them. Ground that looks almost like its neighbour does not: a fairway runs on into
+its approach, a tee into its banks. So the outline is for a person to check. How far it may be out is told from the blur
+of the edge itself.
 """
 
 from __future__ import annotations
@@ -36,14 +38,8 @@ FINEST_M = 0.14  # pixels are not taken finer: no edge of grass is sharper
 ACROSS = 640  # pixels across a window at most; large ground is traced coarser
 REACHES_M = (32.0, 64.0, 130.0, 260.0)  # half a window, tried one after the other
 LEAST_M2 = 8.0  # what is alike round the point must be at least so large
-LIKE = (
-    1.6,
-    2.0,
-    2.4,
-    2.8,
-    3.3,
-    3.9,
-)  # standard deviations of colour within which a pixel is alike, the strictest first
+# Standard deviations of colour within which a pixel is alike, the strictest first.
+LIKE = (1.6, 2.0, 2.4, 2.8, 3.3, 3.9)
 STEADY = 1.04  # a region that grows by less from one to the next has met its edge
 FLOOR = np.array([1.1, 0.7, 0.9])  # least standard deviation of lightness, green to red, blue to yellow
 EDGE_M = 1.4  # how far the edge may lie from where likeness alone would put it
