@@ -3,7 +3,7 @@ Times in one run, ours beside another way of doing the same, and what the ratio 
 
     python tests/bench/run.py                 all of it, some two minutes
     python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief,
-                                              passes, tracing
+                                              passes, tracing, day
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs.
@@ -23,6 +23,7 @@ import geopandas as gpd
 import numpy as np
 import pyproj
 import shapely
+from boards import GAP, LIMIT, PEOPLE, TASKS, boards
 from courses import DEMO, REAL, Pile, as_drawn, copies, with_shared_borders
 from peers import READ_AND_PRINT, areas_by_geod, nets_by_overlay, nets_by_union, passes_by_lines
 from year import rows as year_rows
@@ -223,9 +224,17 @@ def tracing() -> None:
         show(name, *race(ours, peer, turns=3), target, remark)
 
 
+def day() -> None:
+    """How near the best a board is known to be, and how long that took; a line tells how far the search has come."""
+    print(f"\n{f'Boards of {PEOPLE} people and {TASKS} tasks':<{WIDTH}}{'s':>10}{'gap':>10}{'undone':>8}")
+    print(f"{'target':<{WIDTH}}{LIMIT:>10}{GAP:>10.1%}")
+    for name, taken, gap, undone in boards(lambda words: print(f"\r{words:<{WIDTH}}", end="", file=sys.stderr)):
+        print(f"\r{name:<{WIDTH}}{taken:>10.1f}{gap:>10.2%}{undone:>8}")
+
+
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
-    **{"relief": relief, "passes": passes, "tracing": tracing},
+    **{"relief": relief, "passes": passes, "tracing": tracing, "day": day},
 }
 
 if __name__ == "__main__":

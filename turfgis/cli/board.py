@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 @click.option(
     "--effort",
     type=click.FloatRange(0.1, 600),
-    default=10.0,
+    default=5.0,
     show_default=True,
     help="How long to look for something better in each step, in seconds that are the same on every machine.",
 )

@@ -19,6 +19,7 @@ from turfgis.estimates.board import NO_MACHINE, Day, Task
 LATE = 500  # what a minute behind the first players counts for, beside the weights of minutes not done
 OTHER_MACHINE = 1  # what a minute with a machine other than the one meant counts for
 SHARES = 1000  # parts in which a person's load is counted
+EVEN_ENOUGH = 0.01  # how near the best the largest load must be shown to be
 SEED = 7
 Tell = Callable[[str], None]
 Choice = tuple[str, str, str, int]  # task, person, machine, which span of the person's day
@@ -96,7 +97,7 @@ def _gap(value: float, bound: float) -> float:
     return (value - bound) / value if value > 0 else 0.0
 
 
-def assign(day: Day, *, effort: float = 10.0, tell: Tell | None = None, tidy: bool = True) -> Assignment:
+def assign(day: Day, *, effort: float = 5.0, tell: Tell | None = None, tidy: bool = True) -> Assignment:
     """
     Give out the tasks of a day.
 
@@ -128,11 +129,12 @@ def assign(day: Day, *, effort: float = 10.0, tell: Tell | None = None, tidy: bo
     plan.keep(first)
     if not tidy:
         return plan.assignment(first, never, 0.0)
-    second = plan.solve(plan.largest_load(first), effort, told, "even work")
+    largest = plan.largest_load(first)
+    second = plan.evened(first, effort, told) or plan.solve(largest, effort, told, "even work", gap=EVEN_ENOUGH)
     plan.keep_load(second)
-    third = plan.solve(plan.changes(), effort / 2, told, "few changes", gap=0.05)
+    third = plan.solve(plan.changes(), effort / 5, told, "few changes", gap=0.05)
     plan.keep_people(third)
-    fourth = plan.solve(plan.urgent_first(), effort / 2, told, "order of the day", gap=0.02)
+    fourth = plan.solve(plan.urgent_first(), effort / 5, told, "order of the day", gap=0.02)
     return plan.assignment(fourth, never, second.bound / SHARES, cost=first)
 
 
@@ -254,11 +256,14 @@ class _Plan:
         return undone + late + other
 
     def keep(self, answer: _Answer) -> None:
-        """From here on nothing more is undone, late or done otherwise than in an answer."""
+        """From here on nothing more is undone or late than in an answer, and each task keeps its machine."""
         self.model.add(self.cost() <= round(answer.cost))
-        used = {key for (key, *_), chosen in answer.chosen.items() if chosen}
+        used = {key: machine for (key, _, machine, _), chosen in answer.chosen.items() if chosen}
         for key, done in self.done.items():
             self.model.add(done == (key in used))
+        for (key, _, machine, _), choice in self.choice.items():
+            if used.get(key) != machine:
+                self.model.add(choice == 0)
         self.hints = answer
 
     def largest_load(self, answer: _Answer):
@@ -267,11 +272,86 @@ class _Plan:
             self._task(key).minutes[machine] for (key, _, machine, _), chosen in answer.chosen.items() if chosen
         )
         able = sum(worker.minutes for worker in self.workers.values())
-        lowest = 0 if any(len(task.minutes) > 1 for task in self.tasks) else ceil(SHARES * minutes / able)
+        lowest = ceil(SHARES * minutes / able)
         self.largest = self.model.new_int_var(min(lowest, SHARES), SHARES, "largest load")
         for name, worker in self.workers.items():
             self.model.add(self._load(name) * SHARES <= self.largest * worker.minutes)
         return self.largest
+
+    def evened(self, answer: _Answer, effort: float, told: Tell) -> _Answer | None:
+        """
+        Work shared out as if times of day did not matter, where a timetable can be made of it.
+
+        Without times the question is easy, and its bound holds for the day with times as well.
+        """
+        shares, choice, largest = self._untimed(answer)
+        solver = _solver(effort, EVEN_ENOUGH)
+        if solver.solve(shares) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return None
+        timed = self.model.clone()
+        for key, one in choice.items():
+            timed.add(timed.get_bool_var_from_proto_index(self.choice[key].index) == solver.boolean_value(one))
+        for key in self.choice.keys() - choice.keys():
+            timed.add(timed.get_bool_var_from_proto_index(self.choice[key].index) == 0)
+        timed.clear_objective()
+        clock = _solver(effort / 5)
+        if clock.solve(timed) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            return None
+        told(f"even work: within {_gap(solver.objective_value, solver.best_objective_bound):.1%}")
+        return _Answer(
+            {key: bool(clock.boolean_value(one)) for key, one in self.choice.items()},
+            {key: clock.value(start) for key, start in self.start.items()},
+            solver.value(largest),
+            solver.best_objective_bound,
+            solver.response_proto.deterministic_time + clock.response_proto.deterministic_time,
+        )
+
+    def _untimed(self, answer: _Answer):
+        """Who does what of an answer's tasks, in spans that hold it, with the machines that an answer may use."""
+        model = cp_model.CpModel()
+        used = {key: machine for (key, _, machine, _), chosen in answer.chosen.items() if chosen}
+        latest = {
+            key: self._task(key).latest[machine]
+            for key, machine in used.items()
+            if answer.starts[key] <= self._task(key).latest.get(machine, -1)
+        }
+        choice = {
+            option: model.new_bool_var(str(option))
+            for option in self.choice
+            if used.get(option[0]) == option[2]
+            and self.workers[option[1]].spans[option[3]][0] <= latest.get(option[0], self.end)
+        }
+        self._in_good_time(model, choice, latest)
+        spans, loads, tasks = defaultdict(list), defaultdict(list), defaultdict(list)
+        for (key, person, machine, place), one in choice.items():
+            minutes = self._task(key).minutes[machine]
+            spans[person, place].append(one * minutes)
+            loads[person].append(one * minutes)
+            tasks[key].append(one)
+        for ones in tasks.values():
+            model.add_exactly_one(ones)
+        for (person, place), listed in spans.items():
+            low, high = self.workers[person].spans[place]
+            model.add(sum(listed) <= high - low)
+        largest = model.new_int_var(0, SHARES, "largest load")
+        for person, listed in loads.items():
+            model.add(sum(listed) * SHARES <= largest * self.workers[person].minutes)
+        model.minimize(largest)
+        return model, choice, largest
+
+    def _in_good_time(self, model: cp_model.CpModel, choice: Mapping, latest: Mapping[str, int]) -> None:
+        """What must be over by some time has room before it, for each person: earliest first then always works."""
+        ends = {key: latest[key] + self._task(key).minutes[machine] for key, _, machine, _ in choice if key in latest}
+        for name, worker in self.workers.items():
+            for until in sorted(set(ends.values())):
+                room = sum(max(0, min(high, until) - low) for low, high in worker.spans)
+                early = [
+                    one * self._task(key).minutes[machine]
+                    for (key, person, machine, _), one in choice.items()
+                    if person == name and ends.get(key, self.end + 1) <= until
+                ]
+                if early:
+                    model.add(sum(early) <= room)
 
     def keep_load(self, answer: _Answer) -> None:
         """From here on nobody has more than in an answer."""
@@ -301,7 +381,7 @@ class _Plan:
         return sum(round(log2(task.weight + 1)) * (self.start[task.key] - self.begin) for task in self.tasks)
 
     def solve(self, goal, effort: float, told: Tell, words: str, gap: float = 0.0) -> _Answer:
-        """The best answer to a question within the effort."""
+        """The best answer to a question within the effort, or one that is shown to be so near it."""
         self.model.minimize(goal)
         self.model.clear_hints()
         if self.hints is not None:
@@ -309,11 +389,7 @@ class _Plan:
                 self.model.add_hint(self.choice[key], chosen)
             for key, start in self.hints.starts.items():
                 self.model.add_hint(self.start[key], start)
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = SEED
-        solver.parameters.max_deterministic_time = effort
-        solver.parameters.relative_gap_limit = gap
+        solver = _solver(effort, gap)
         status = solver.solve(self.model)
         if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             if self.hints is None:
@@ -370,6 +446,16 @@ class _Plan:
             for (key, person, machine, _), chosen in answer.chosen.items()
             if chosen
         ]
+
+
+def _solver(effort: float, gap: float = 0.0) -> cp_model.CpSolver:
+    """One worker, a fixed seed and no clock: so that the same day gives the same board."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = SEED
+    solver.parameters.max_deterministic_time = effort
+    solver.parameters.relative_gap_limit = gap
+    return solver
 
 
 def _early(day: Day, raw: list[Placement]) -> tuple[Placement, ...]:

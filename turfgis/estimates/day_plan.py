@@ -56,7 +56,7 @@ class DayPlan:
 
 
 def plan_day(
-    course: Course, day: date, file: DayFile | None = None, *, effort: float = 10.0, tell: Tell | None = None
+    course: Course, day: date, file: DayFile | None = None, *, effort: float = 5.0, tell: Tell | None = None
 ) -> DayPlan:
     """
     Plan a day.

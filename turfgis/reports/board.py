@@ -9,6 +9,7 @@ from typing import Any
 from turfgis.estimates.assignment import Placement
 from turfgis.estimates.board import Task, hole_words
 from turfgis.estimates.day_plan import DayPlan
+from turfgis.estimates.remedies import Remedy
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.facts import percent, plain_words
 from turfgis.reports.screen import WIDEST, one_line
@@ -205,17 +206,19 @@ def shortfall_lines(plan: DayPlan) -> list[str]:
         f"Behind the players: {what_and_where(one.task)} ({one.person}) by up to {hours_words(one.late)}."
         for one in plan.given.late
     ]
-    lines += [
-        f"With {remedy.what}: "
-        + (
-            "everything fits."
-            if not remedy.undone and not remedy.late
-            else f"{remedy.undone} of {len(plan.undone)} parts not done, {remedy.late} of "
-            f"{len(plan.given.late)} behind the players."
-        )
-        for remedy in plan.remedies
-    ]
+    lines += [f"With {plain_words(remedy.what)}: " + _remedy_words(remedy, plan) for remedy in plan.remedies]
     return lines
+
+
+def _remedy_words(remedy: Remedy, plan: DayPlan) -> str:
+    """What it would bring, set against the plan as it is."""
+    if not remedy.undone and not remedy.late:
+        return "everything fits."
+    more, sooner = len(plan.undone) - remedy.undone, len(plan.given.late) - remedy.late
+    said = [f"{more} more of the {len(plan.undone)} parts get done"] if more > 0 else []
+    said += [f"{sooner} fewer come behind the players"] if sooner > 0 else []
+    said += [f"{-sooner} more come behind the players"] if sooner < 0 else []
+    return f"{', '.join(said)}." if said else "more urgent work gets done in place of other."
 
 
 def board_text(plan: DayPlan) -> str:
@@ -279,9 +282,9 @@ def exposure_words(one: Any) -> list[str]:
     """What reaches a person, in sentences."""
     said = []
     if one.vibration is not None:
-        said.append(f"vibration A(8) {one.vibration:.1f} m/s2, {one.vibration_words}")
+        said.append(f"vibration A(8) {one.vibration:.2f} m/s2, {one.vibration_words}")
     if one.noise is not None:
-        said.append(f"noise LEX,8h {one.noise:.0f} dB(A), {one.noise_words}")
+        said.append(f"noise LEX,8h {one.noise:.1f} dB(A), {one.noise_words}")
     if one.unknown:
         said.append(f"without values: {', '.join(plain_words(name) for name in one.unknown)}")
     return said
