@@ -12,6 +12,7 @@ from turfgis.errors import InputError, SettingsError
 from turfgis.estimates.mowing import (
     Mower,
     estimate_mowing,
+    idle_remarks,
     mower_remarks,
     mowers_of,
     mowers_tried,
@@ -89,6 +90,8 @@ def test_each_machine_cuts_its_own_surfaces(course):
 def test_a_machine_for_ground_that_is_not_there_has_nothing_to_cut(course):
     opened = course(machine("1 m", "3.6 km/h", "50 %", on='["tee"]'))
     assert mowing_by_surface(estimate_mowing(opened, mowers_of(opened))) == []
+    (said,) = idle_remarks(opened, mowers_of(opened))
+    assert said == "mower: nothing to cover, since no tee was drawn (there are: green, fairway)"
 
 
 def test_trying_widths(course):

@@ -130,7 +130,7 @@ def command(
     each row and back is added. A first guess until the club's own meter hours are known.
     """
     from turfgis.estimates.course import open_course
-    from turfgis.estimates.mowing import estimate_mowing, mower_remarks, mowing_by_surface, with_gains
+    from turfgis.estimates.mowing import estimate_mowing, idle_remarks, mower_remarks, mowing_by_surface, with_gains
     from turfgis.reports import tables
     from turfgis.reports.mowing import mowing_text
 
@@ -163,7 +163,7 @@ def command(
         rows = tables.plain_rows(rota(opened, mowers, first, days or 7, directions or DIRECTIONS))
         put(_written(rows, shape, lambda: rota_text(rows, units or opened.units)), output)
         return
-    for text in mower_remarks(mowers, method):
+    for text in (*idle_remarks(opened, mowers), *mower_remarks(mowers, method)):
         click.echo(f"turfgis: {text}", err=True)
     by_patch = estimate_mowing(opened, mowers, method)
     say_findings(opened.measured.findings)

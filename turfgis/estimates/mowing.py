@@ -110,6 +110,16 @@ def mower_remarks(mowers: Sequence[Mower], method: str | None = None) -> list[st
     return [f"{name}: {text}" for name, text in said if text]
 
 
+def idle_remarks(course: Course, mowers: Sequence[Mower]) -> list[str]:
+    """Machines that find none of their surfaces on the course, in plain sentences; the rest is planned."""
+    there = course.ground.surfaces
+    return [
+        f"{mower.name}: nothing to cover, since no {' or '.join(mower.on)} was drawn (there are: {', '.join(there)})"
+        for mower in mowers
+        if not set(mower.on) & set(there)
+    ]
+
+
 def estimate_mowing(course: Course, mowers: Sequence[Mower], method: str | None = None) -> pd.DataFrame:
     """
     Minutes for one cut of every patch by every machine that works on its surface.

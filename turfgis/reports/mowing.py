@@ -52,7 +52,7 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
     names = [*first, *named]
     # so many figures in one row would leave no room for names
     apart = len(work) + len(times) > MOST_COLUMNS
-    again = [one for one in names if not isinstance(one, Column)]
+    again = [*(one for one in names if not isinstance(one, Column)), *([] if named else [_column("width_m")])]
     blocks = [[*names, *work], [*again, *times, *last]] if apart else [[*names, *work, *times, *last]]
     table = "\n".join(text_table(rows, columns, units) for columns in blocks)
     said = [*_in_the_way(rows), *(f"{_METHODS[name]}" for name in methods if name in _METHODS)]

@@ -74,7 +74,8 @@ TAIL = """
 # width = "0.56 m"
 # overlap = "0.05 m"
 # speed = "4.5 km/h"
-# efficiency = "70 %"
+# turn = "10 s"               # one turn by stop-watch: time then comes from passes laid in the shapes
+# clean_up = 1               # rounds along the edge
 # on = ["green"]
 
 # --- Jobs: hollow_tine, solid_tine, topdress, overseed, fertilise, mow ------------------------------------------------

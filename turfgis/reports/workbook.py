@@ -41,9 +41,9 @@ PATCH_COLUMNS = (
     *("surveyed", "source"),
 )
 MOWING_COLUMNS = (
-    *("surface", "machine", "width_m", "patches", "net_m2", "perimeter_m"),
-    *("cutting_minutes", "clean_up_minutes", "emptying_minutes", "waiting_minutes"),
-    *("driving_minutes", "set_up_minutes", "refuelling_minutes", "minutes", "method"),
+    *("surface", "machine", "width_m", "patches", "net_m2", "perimeter_m", "passes", "length_m"),
+    *("cutting_minutes", "clean_up_minutes", "emptying_minutes", "waiting_minutes", "driving_minutes"),
+    *("set_up_minutes", "refuelling_minutes", "minutes", "method"),
 )
 AREA_SUMS = ("patches", "drawn_m2", "net_m2", "perimeter_m")
 LINE_SUMS = ("net_m2", "treated_m2", "volume_m3", "dry_t", "delivered_t", "need_kg")
