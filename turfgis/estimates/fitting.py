@@ -18,7 +18,7 @@ from scipy.special import stdtrit
 from turfgis.errors import InputError, SettingsError
 from turfgis.estimates.course import Course
 from turfgis.estimates.fuel import fuel_rate
-from turfgis.estimates.rounds import Carrier, carrier_of, plan_round
+from turfgis.estimates.rounds import Carrier, carrier_of, course_ways, plan_round
 from turfgis.estimates.times import Mower, patch_times
 from turfgis.formulas.fitting import condition_number, estimate_correlations, least_squares
 from turfgis.layers.records import near, one_message
@@ -223,7 +223,8 @@ def _driven(course: Course, carrier: Carrier, patches: tuple[str, ...]) -> float
     if len(patches) < 2:
         return 0.0
     metres = course.ground.once(
-        ("driven", patches), lambda: plan_round(course, carrier, dict.fromkeys(patches, 0.0)).metres
+        ("driven", patches, course_ways(course).yard_said),
+        lambda: plan_round(course, carrier, dict.fromkeys(patches, 0.0)).metres,
     )
     return metres / carrier.transport
 

@@ -108,7 +108,8 @@ def course_ways(course: Course) -> Ways:
         Its yard lies far off.
     """
     yard = course.settings.yard if course.settings else None
-    return course.ground.once("ways", lambda: measure_ways(course.measured, yard.at if yard else None))
+    at = yard.at if yard else None
+    return course.ground.once(("ways", at), lambda: measure_ways(course.measured, at))
 
 
 def driving_lengths(course: Course, patches: Sequence[str]) -> tuple[np.ndarray, np.ndarray]:
