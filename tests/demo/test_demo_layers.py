@@ -38,7 +38,7 @@ def course():
 
 def redraw(folder: Path) -> Path:
     command = [sys.executable, "-B", str(DEMO / "draw_course.py"), "--to", str(folder)]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)
+    done = subprocess.run(command, capture_output=True, text=True, timeout=400, check=False)
     assert done.returncode == 0, done.stderr
     return folder
 
@@ -445,3 +445,7 @@ def test_the_cases_can_be_tried():
     # two days at 1,450 EUR, 5 % for weather and breakdown, 20 % tax
     assert cases["no deep drilling"].cost.difference == pytest.approx(-2 * 1450 * 1.05 * 1.2, abs=0.011)
     assert all(case.cost.difference for case in cases.values())
+
+
+def test_script_draws_the_committed_readings(redrawn):
+    assert (redrawn / "moisture.csv").read_bytes() == (DEMO / "moisture.csv").read_bytes()

@@ -60,7 +60,7 @@ def command(
     say_findings(opened.measured.findings)
     for one in chosen:
         for finding in one.findings:
-            click.echo(f"turfgis: {finding.file}: {finding.text}", err=True)
+            click.echo(f"turfgis: {one.said.name}: {finding.text}", err=True)
     system = units or opened.units
     if zoned:
         _zones(opened, chosen, count, rates, surface, material, system, shape, output)
