@@ -393,7 +393,7 @@ def _odd_stops(course: Course, one: OddJob, minutes: float) -> list[Stop]:
         holes = {}
         for row in rows:
             known = holes.setdefault(ground.hole[row], row)
-            if _stands_for_a_hole(ground.surface[row]) < _stands_for_a_hole(ground.surface[known]):
+            if _stands_for_a_hole(str(ground.surface[row])) < _stands_for_a_hole(str(ground.surface[known])):
                 holes[ground.hole[row]] = row
         rows = list(holes.values())
     machine = one.machine or NO_MACHINE
