@@ -36,7 +36,7 @@ def rows(sheet):
 def test_a_sheet_for_each_view(book):
     assert book.sheetnames == [
         *("About", "By month", "Months across", "By surface", "By cost code", "By material", "By group", "By job"),
-        *("Materials", "Orders", "Programme", "Take-off", "Published", "Settings"),
+        *("Materials", "Orders", "Deliveries", "Programme", "Take-off", "Sand", "Published", "Settings"),
     ]
     for sheet in book.worksheets[1:]:
         assert sheet.freeze_panes == f"B{HEADS + 1}", sheet.title
@@ -62,6 +62,46 @@ def test_rows_worked_by_hand(book):
     assert [(row["month"], row["job"], row["times"]) for row in rows(book["Programme"])] == [
         *(("2027-04", "-dress", 1), ("2027-09", "-dress", 1), (None, "flags", 1)),
     ]
+
+
+def test_every_delivery_has_its_day(plain_year, facts):
+    # 4,000 m2 by 2 mm of 1.6 t/m3 are 12.8 t in April and again in September; 13 t fit into the bay
+    year = plain_year({'supplier = "=1+1"': 'supplier = "=1+1"\nbay = "13 t"'})
+    book = openpyxl.load_workbook(io.BytesIO(planner_workbook(*year, facts)), data_only=True)
+    found = rows(book["Deliveries"])
+    assert [(row["wanted"], row["supplier"]) for row in found] == [("2027-04-01", "=1+1"), ("2027-09-01", "=1+1")]
+    assert [row["amount"] for row in found] == pytest.approx([13, 12.6])
+
+
+def test_what_the_year_puts_on_the_ground(plain_year, facts):
+    feed = """
+[material.feed]
+kind = "fertiliser"
+analysis = { N = "10 %" }
+[[job]]
+name = "feed"
+work = "fertilise"
+on = ["green"]
+rate = "30 kg/ha"
+nutrient = "N"
+material = "feed"
+months = [4, 6]
+[limit.little]
+nutrient = "N"
+on = ["green"]
+most = "50 kg/ha"
+"""
+    book = openpyxl.load_workbook(io.BytesIO(planner_workbook(*plain_year(more=feed), facts)), data_only=True)
+    nutrients = rows(book["Nutrients"])
+    assert [(row["month"], row["of"]) for row in nutrients] == [("2027-04", "N"), ("2027-06", "N")]
+    assert [row["running, net, kg/ha"] for row in nutrients] == pytest.approx([30, 60])
+    assert [row["running, net, g/m2"] for row in nutrients] == pytest.approx([3, 6])
+    # 43,560 ft2 to an acre of 4,046.86 m2 and 0.45359 kg to a pound: 1 lb/1000 ft2 is 48.82 kg/ha
+    assert nutrients[1]["running, treated, lb/1000 ft2"] == pytest.approx(60 / 48.82, rel=1e-3)
+    surface = [row for row in rows(book["Sand"]) if row["where it goes"] == "on the surface"]
+    assert [row["running, treated"] for row in surface] == pytest.approx([2, 4])
+    (limit,) = rows(book["Limits"])
+    assert (limit["limit"], limit["highest"], limit["kept"]) == ("little", "60", "BROKEN")
 
 
 def test_nothing_becomes_a_formula(data):

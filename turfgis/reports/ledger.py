@@ -73,7 +73,7 @@ def ledger_text(
         blocks.append(_edge_table(edges, units))
         notes.append(NOTES["edges"])
     if "limits" in parts and checks:
-        blocks.append(_limit_table(checks, units))
+        blocks.append(_limits(checks, units))
         notes.append(NOTES["limits"])
     if not blocks:
         blocks.append("Nothing to enter: no job brings what was asked for.\n")
@@ -177,8 +177,18 @@ def _edge_table(edges: Sequence[EdgeEntry], units: str) -> str:
 _PER = {"year": "a year", "month": "a month", "application": "at once"}
 
 
-def _limit_table(checks: Sequence[LimitCheck], units: str) -> str:
-    rows = []
+def limit_table(checks: Sequence[LimitCheck], units: str) -> tuple[list[str | Column], list[Row]]:
+    """
+    Heads and rows of the limits: what each allows, the most that any patch gets, and whether it is kept.
+
+    Parameters
+    ----------
+    checks
+        Limits held against the plan.
+    units
+        ``metric`` or ``us``.
+    """
+    rows: list[Row] = []
     for check in checks:
         how = _how(check.what, units)
         rows.append(
@@ -193,6 +203,10 @@ def _limit_table(checks: Sequence[LimitCheck], units: str) -> str:
                 "kept": "BROKEN" if check.broken else "kept",
             }
         )
-    heads = ["limit", "surface", "of", "per", Column("most", "at most"), "highest", "where", "kept"]
+    return ["limit", "surface", "of", "per", Column("most", "at most"), "highest", "where", "kept"], rows
+
+
+def _limits(checks: Sequence[LimitCheck], units: str) -> str:
+    heads, rows = limit_table(checks, units)
     broken = "".join(textwrap.fill(f"{line}.", WIDEST) + "\n" for line in broken_text(checks, units))
     return _titled("Limits of the club", text_table(rows, heads) + (f"\n{broken}" if broken else ""))

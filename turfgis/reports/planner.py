@@ -4,13 +4,20 @@ from io import BytesIO
 
 from turfgis.estimates.budget import Budget
 from turfgis.estimates.change import Change
+from turfgis.estimates.edges import estimate_edges
+from turfgis.estimates.ledgers import estimate_ledger
+from turfgis.estimates.limits import check_limits
 from turfgis.estimates.programme import programme_rows
+from turfgis.estimates.suppliers import supplier_orders
 from turfgis.estimates.takeoff import Takeoff
 from turfgis.reports.budget import BUDGET_NOTE, SPREAD_NOTE
 from turfgis.reports.cautions import SHEETS, sheet_cautions
 from turfgis.reports.change import CHANGE_NOTE, change_columns, change_rows, last_year
 from turfgis.reports.columns import Column, column
 from turfgis.reports.facts import TON_NOTES, Facts
+from turfgis.reports.ledger import limit_table
+from turfgis.reports.ledger_rows import NOTES as LEDGER_NOTES
+from turfgis.reports.planner_ledger import edge_sheet, nutrient_sheet, sand_sheet
 from turfgis.reports.planner_rows import (
     MONEY_SUMS,
     Heads,
@@ -22,6 +29,7 @@ from turfgis.reports.planner_rows import (
     settings_rows,
     view_rows,
 )
+from turfgis.reports.supplier_book import DELIVERIES_NOTE, delivery_rows
 from turfgis.reports.tables import COVERAGE, Row, plain_rows
 from turfgis.reports.workbook_rows import takeoff_rows
 from turfgis.reports.worksheets import begin_book, write_about, write_table
@@ -43,9 +51,15 @@ NOTES = {
     "Months across": "Cost with all lines: cost codes and groups down, months across. The total follows the filter.",
     "Why it changed": CHANGE_NOTE,
     "Materials": "What the year takes, what lies in the yard, what comes in whole packs or loads, and its cost.",
-    "Orders": "One row for each material and group of jobs. The month is the first in which something must be there.",
+    "Orders": "One row for each material and group of jobs. The month is the first in which something must be there; "
+    "every delivery has a row on the next sheet.",
+    "Deliveries": DELIVERIES_NOTE,
     "Programme": "What is done when, in order of time.",
     "Take-off": "What every job needs on every patch, month by month, at its price, before stock and whole packs.",
+    "Nutrients": f"What is put out, month by month and running. {LEDGER_NOTES['areas']}",
+    "Sand": f"Depths of dry sand, month by month and running. {LEDGER_NOTES['areas']}",
+    "Beside edges": LEDGER_NOTES["edges"],
+    "Limits": LEDGER_NOTES["limits"],
     "Published": "The club's figures beside published ranges and their sources. A range is no advice and no limit.",
     "Settings": "Every key of course.toml as it was read, with the note beside it and its line.",
 }
@@ -108,10 +122,23 @@ def _sheets(budget: Budget, takeoff: Takeoff, units: str, settings_text: str, ch
         *([_why(change)] if change else []),
         ("Materials", *material_rows(budget, settings, units), ("cost",), None),
         ("Orders", *bought_rows(budget, settings, units), ("rounding", "minimum", "delivery"), None),
+        ("Deliveries", *delivery_rows(supplier_orders(budget), settings, units), (), None),
         ("Programme", programme, programme_rows(settings), (), None),
         ("Take-off", *needs, (), None),
+        *_ledger(takeoff, units),
         ("Published", *published_rows(settings), (), None),
         ("Settings", *settings_rows(settings_text), (), None),
+    ]
+
+
+def _ledger(takeoff: Takeoff, units: str) -> list[Sheet]:
+    """Nutrients and sand, and the club's limits; a sheet without rows is left out."""
+    ledger, edges = estimate_ledger(takeoff), estimate_edges(takeoff)
+    return [
+        ("Nutrients", *nutrient_sheet(ledger.months), (), None),
+        ("Sand", *sand_sheet(ledger.months), (), None),
+        ("Beside edges", *edge_sheet(edges), ("dry_t",), None),
+        ("Limits", *limit_table(check_limits(takeoff), units), (), None),
     ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 from turfgis.estimates.budget import Budget
 from turfgis.estimates.outside import TOPPED_UP, settings_figures
@@ -15,7 +16,7 @@ from turfgis.settings.models import CourseSettings, Sand
 from turfgis.sources import cite
 from turfgis.units import shown
 
-Heads = list[str | Column]
+Heads = Sequence[str | Column]
 
 # Key of the money of a row -> its heading.
 _MONEY = {

@@ -19,6 +19,7 @@ from turfgis.reports.tables import Row
 from turfgis.reports.worksheets import begin_book, write_about, write_table
 from turfgis.settings.models import CourseSettings
 
+DELIVERIES_NOTE = "What is wanted when, in order of time, and by when to order it."
 _LINES = [
     *("supplier", "material", "group", "comes"),
     Column("amount", "amount", "number"),
@@ -60,12 +61,12 @@ def supplier_workbook(
     buffer = BytesIO()
     book = begin_book(buffer, facts, units, "Orders by supplier")
     write_about(book, _about(orders, settings, units))
-    lines, drops = _line_rows(orders, settings, units), _drop_rows(orders, settings, units)
+    lines = _line_rows(orders, settings, units)
     columns = [Column(one, one.replace("_", " ")) if isinstance(one, str) else one for one in _LINES]
     note = "One row for each material and group of jobs. " + PRICE_NOTE
     write_table(book, "Order lines", note, columns, lines, sums=("goods", "delivery", "cost"))
-    columns = [Column(one, one.replace("_", " ")) if isinstance(one, str) else one for one in _DROPS]
-    write_table(book, "Deliveries", "What is wanted when, in order of time.", columns, drops)
+    columns, drops = delivery_rows(orders, settings, units)
+    write_table(book, "Deliveries", DELIVERIES_NOTE, columns, drops)
     book.made.close()
     return buffer.getvalue()
 
@@ -108,7 +109,11 @@ def _line_rows(orders: Sequence[SupplierOrder], settings: CourseSettings, units:
     return rows
 
 
-def _drop_rows(orders: Sequence[SupplierOrder], settings: CourseSettings, units: str) -> list[Row]:
+def delivery_rows(
+    orders: Sequence[SupplierOrder], settings: CourseSettings, units: str
+) -> tuple[list[Column], list[Row]]:
+    """Columns and rows of all deliveries in order of time; those whose day is still to be agreed come last."""
+    columns = [Column(one, one.replace("_", " ")) if isinstance(one, str) else one for one in _DROPS]
     rows: list[Row] = []
     for order in orders:
         for line in order.lines:
@@ -128,4 +133,4 @@ def _drop_rows(orders: Sequence[SupplierOrder], settings: CourseSettings, units:
                 }
                 for drop in line.drops
             ]
-    return sorted(rows, key=lambda row: row["wanted"])
+    return columns, sorted(rows, key=lambda row: row["wanted"])

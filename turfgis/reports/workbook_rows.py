@@ -140,6 +140,7 @@ def takeoff_rows(rows: list[Row], units: str) -> tuple[list[str | Column], list[
     heads: list[str | Column] = [
         *(Column(name, name, "count") if name == "times" else name for name in texts),
         *("resource", "material"),
+        *([Column("cost_code", "cost code")] if any(row.get("cost_code") for row in rows) else []),
         Column("quantity", "quantity", "number"),
         "unit",
         Column("u_quantity", "standard uncertainty", "number"),
