@@ -11,6 +11,7 @@ from turfgis.errors import SettingsError
 from turfgis.estimates.course import Course, members
 from turfgis.estimates.fuel import fuel_rate
 from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.estimates.rounds import carrier_of, round_seconds
 from turfgis.estimates.times import Mower, patch_times
 from turfgis.estimates.works import Factors, material_rate
 from turfgis.formulas.chance import Figure, product_moments
@@ -311,25 +312,29 @@ def _within_reach(place: Place, reach: float) -> np.ndarray:
 
 def _machine_needs(place: Place, key: str, machine: Machine, settings: CourseSettings) -> list[Need]:
     """
-    Time of a machine, and of those who drive it.
+    Time of a machine, and of those who drive it, with the round from patch to patch.
 
     For the spread it grows with the area by what a square metre of passes takes; turns and rounds stay as they are.
+    Set-up and filling up are time of people alone.
     """
     mower, cuts = Mower.of(key, machine), isinstance(place.job, Mow)
 
-    def measure() -> tuple[np.ndarray, np.ndarray]:
+    def measure() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         times = patch_times(place.course, mower, place.on, cuts=cuts)
-        seconds, slope = np.zeros(len(place.on)), np.zeros(len(place.on))
-        seconds[place.on], slope[place.on] = times.total, times.per_m2
-        return seconds, slope
+        driving, besides = round_seconds(place.course, mower, place.on, times)
+        running, idle, slope = (np.zeros(len(place.on)) for _ in range(3))
+        running[place.on], idle[place.on], slope[place.on] = times.total + driving, besides, times.per_m2
+        return running, idle, slope
 
     clippings = tuple((name, one.clippings) for name, one in settings.surface.items()) if mower.box else ()
-    seconds, slope = place.course.ground.once(("machine", id(place.on), mower, cuts, clippings), measure)
+    seconds, idle, slope = place.course.ground.once(
+        ("machine", id(place.on), mower, carrier_of(place.course, mower), cuts, clippings), measure
+    )
     needs = [place.need("machine", key, "s", {}, ground=seconds, weights=slope)]
     counted = settings.labour is not None or "operators" in machine.model_fields_set
     if counted and machine.operators:
         drivers = machine.operators
-        needs.append(place.need("labour", "", "s", {}, ground=seconds * drivers, weights=slope * drivers))
+        needs.append(place.need("labour", "", "s", {}, ground=(seconds + idle) * drivers, weights=slope * drivers))
     burnt = fuel_rate(machine, settings)
     if burnt:
         needs.append(place.need("fuel", machine.burns, "m3", {}, ground=seconds * burnt[0], weights=slope * burnt[0]))

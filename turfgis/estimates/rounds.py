@@ -13,7 +13,7 @@ from turfgis.estimates.course import Course
 from turfgis.estimates.fuel import fuel_rate
 from turfgis.estimates.mowing import summed
 from turfgis.estimates.routing import Trips, best_round, best_trips
-from turfgis.estimates.times import Mower
+from turfgis.estimates.times import Mower, Times
 from turfgis.measure.ways import Ways, measure_ways
 
 ROUND_PARTS = ("driving_minutes", "set_up_minutes", "refuelling_minutes")
@@ -270,6 +270,40 @@ def carrier_of(course: Course, mower: Mower) -> Carrier:
         refuel=machine.refuel,
         empties_in=machine.emptying if machine.empty_at == "yard" else None,
     )
+
+
+def round_seconds(course: Course, mower: Mower, on: np.ndarray, times: Times) -> tuple[np.ndarray, np.ndarray]:
+    """
+    One round over the patches of a job, for the year: driving where the machine has a speed for it, and set-up.
+
+    Parameters
+    ----------
+    course, mower
+        The course, and a machine of its settings.
+    on, times
+        Which patches, as bool, shape (n,); and the times of work on them, in their order.
+
+    Returns
+    -------
+    driving, set_up
+        By patch, in the order of those in ``on``: driving between them and with the engine on; and what people need
+        besides, set-up and filling up. [s]
+    """
+    machine, carrier = course.needs_settings("a round needs a machine").machine[mower.name], carrier_of(course, mower)
+    names = course.ground.patch[on].tolist()
+    if machine.transport is None:
+        share = np.full(len(names), carrier.set_up / max(len(names), 1))
+        return np.zeros(len(names)), share
+
+    def plan() -> tuple[np.ndarray, np.ndarray]:
+        work, errands = dict(zip(names, times.total.tolist(), strict=True)), {}
+        if carrier.empties_in:
+            errands = dict(zip(names, (times.emptying / carrier.empties_in).tolist(), strict=True))
+        planned = plan_round(course, carrier, work, errands)
+        driving = np.array([planned.driving_m[name] for name in names]) / carrier.transport
+        return driving, np.array([planned.set_up_s[name] + planned.refuelling_s[name] for name in names])
+
+    return course.ground.once(("round", on.tobytes(), carrier, times.total.tobytes(), times.emptying.tobytes()), plan)
 
 
 def with_driving(
