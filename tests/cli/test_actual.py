@@ -61,6 +61,26 @@ def test_names_like_formulas_stay_text(turfgis, folder, tickets):
     assert {row["job"] for row in csv.DictReader(io.StringIO(said.out))} == {"'=dress", "sow"}
 
 
+def test_what_has_no_record_is_counted(turfgis, folder, tickets):
+    path = folder / "course.toml"
+    jobs = "".join(
+        f'[[job]]\nname = "sow {at}"\nwork = "overseed"\non = ["green"]\nrate = "8 g/m2"\nmaterial = "bent"\n'
+        for at in range(1, 8)
+    )
+    path.write_text(path.read_text(encoding="utf-8") + jobs, encoding="utf-8")
+    text = " ".join(turfgis("actual", folder, tickets(GOOD)).out.split())
+    assert "7 jobs (sow 1, sow 2, sow 3, sow 4, sow 5 and 2 more; json names them all)." in text
+    answer = turfgis("actual", folder, tickets(GOOD), "--format", "json").answer
+    assert [one["job"] for one in answer["unrecorded"]] == [f"sow {at}" for at in range(1, 8)]
+
+
+def test_up_to_a_day(turfgis, folder, tickets):
+    answer = turfgis("actual", folder, tickets(GOOD), "--until", "2027-04-01", "--format", "json").answer
+    assert (answer["records"], answer["until"]) == (2, "2027-04-01")
+    said = turfgis("actual", folder, tickets(GOOD), "--until", "2027-02-30")
+    assert said.message.startswith("turfgis: --until: '2027-02-30' is not a day that exists")
+
+
 def test_bad_records_leave_nothing_behind(turfgis, folder, tickets, tmp_path):
     for text, words in (
         (GOOD.replace("02.04.2027", "30.02.2027"), "tickets.csv, cell A4: '30.02.2027' is not a day that exists"),

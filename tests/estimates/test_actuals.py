@@ -5,6 +5,7 @@ Plan and actual on one hectare of greens, worked by hand.
 """
 
 import tomllib
+from dataclasses import replace
 from datetime import date
 from math import pi, sqrt
 
@@ -198,6 +199,24 @@ def test_hours_and_efficiency(held):
     assert actuals.unrecorded == (("rake", "labour"),)
     row = next(row for row in patch_rows(actuals) if row["patch"] == "green-02")
     assert (row["planned"], row["actual"]) == pytest.approx((4 * 12_320, 2 * 15_320))
+
+
+def test_up_to_a_day(course, words):
+    """Ten times in June: by the 15th, half of its 30 days, five are due; the two of May all are."""
+    tables = words.sand + words.dress.replace("[[job]]", '[[job]]\nmonths = { "2027-05" = 2, "2027-06" = 10 }')
+    year = estimate_year(course(tables, head='accuracy = "0 m"'))
+    tickets = [record("delivery", 200, "t", job="dress"), record("delivery", 9, "t", job="dress")]
+    tickets[1] = replace(tickets[1], day=date(2027, 6, 16))
+    actuals = estimate_actuals(year, tickets, date(2027, 6, 15))
+    (row,) = job_rows(actuals)
+    # 32 t each time
+    assert (row["planned"], row["actual"], row["records"]) == (pytest.approx(7 * 32_000), 200_000, 1)
+    assert actuals.remarks[0] == "1 of 2 records lie after 2027-06-15 and are left out."
+    # 200 t over 7 times of 1 ha
+    rate = next(one for one in propose_coefficients(actuals) if one.name == "rate")
+    assert rate.value == pytest.approx(200_000 / 7 / 10_000)
+    early = estimate_actuals(year, [], date(2027, 4, 30))
+    assert (early.lines, early.unrecorded) == ((), ())
 
 
 def test_faster_than_width_and_speed_allow(held):

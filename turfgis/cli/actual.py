@@ -4,7 +4,15 @@ from pathlib import Path
 
 import click
 
-from turfgis.cli.options import format_options, put, say_findings, shape_wanted, spare_drawing, units_option
+from turfgis.cli.options import (
+    format_options,
+    put,
+    say_findings,
+    shape_wanted,
+    spare_drawing,
+    typed_day,
+    units_option,
+)
 from turfgis.errors import OutputError
 
 
@@ -18,10 +26,19 @@ from turfgis.errors import OutputError
     show_default=True,
     help="Which rows table and csv hold; json always holds all.",
 )
+@click.option(
+    "--until", metavar="DAY", help="Only what was planned and recorded by then, such as 2027-06-30. [default: all]"
+)
 @units_option
 @format_options
 def command(
-    course: Path, records: tuple[Path, ...], by: str, units: str | None, shape: str | None, output: Path | None
+    course: Path,
+    records: tuple[Path, ...],
+    by: str,
+    until: str | None,
+    units: str | None,
+    shape: str | None,
+    output: Path | None,
 ) -> None:
     """
     Plan and actual: what RECORDS say was used, beside the plan, and the coefficients that follow for next year.
@@ -40,13 +57,14 @@ def command(
     from turfgis.reports.actuals import actual_json, actual_rows, actual_text
 
     shape = shape_wanted(shape, output)
+    last = typed_day("--until", until) if until is not None else None
     opened = open_course(course)
     opened.needs_settings("plan and actual need jobs")
     spare_drawing(opened, output)
     if output is not None and output.resolve() in {file.resolve() for file in records}:
         raise OutputError(f"{output} is what the records are read from; choose another name with -o")
     read, said = read_records(records)
-    actuals = estimate_actuals(estimate_year(opened), read)
+    actuals = estimate_actuals(estimate_year(opened), read, last)
     coefficients = propose_coefficients(actuals)
     remarks = [*said, *actuals.remarks]
     say_findings(opened.measured.findings)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from datetime import date
 
 import numpy as np
 
@@ -56,7 +57,7 @@ class Actuals:
     Attributes
     ----------
     takeoff
-        The plan.
+        The plan, up to the day where there is one.
     lines
         Jobs and resources of which there are records, in the order of the plan.
     spent
@@ -67,6 +68,8 @@ class Actuals:
         Job and resource of what was planned and has no record.
     remarks
         Plain sentences on what was read otherwise than it may have been meant.
+    until
+        The last day that plan and records are held against each other; None for the whole year.
     """
 
     takeoff: Takeoff
@@ -75,9 +78,10 @@ class Actuals:
     uses: tuple[Use, ...]
     unrecorded: tuple[tuple[str, str], ...]
     remarks: tuple[str, ...]
+    until: date | None = None
 
 
-def estimate_actuals(takeoff: Takeoff, records: Iterable[Record]) -> Actuals:
+def estimate_actuals(takeoff: Takeoff, records: Iterable[Record], until: date | None = None) -> Actuals:
     """
     Hold records against the plan.
 
@@ -87,6 +91,8 @@ def estimate_actuals(takeoff: Takeoff, records: Iterable[Record]) -> Actuals:
         The plan of the whole year.
     records
         Deliveries, hopper counts and hours.
+    until
+        Hold only what is planned and recorded up to the end of this day against each other; None for all.
 
     Returns
     -------
@@ -97,8 +103,13 @@ def estimate_actuals(takeoff: Takeoff, records: Iterable[Record]) -> Actuals:
     SettingsError
         A record names what the course does not have, or a hopper holds nobody knows what.
     """
+    records, remarks = list(records), []
+    if until is not None:
+        takeoff, given = takeoff.until(until), len(records)
+        records = [one for one in records if one.day <= until]
+        if len(records) < given:
+            remarks.append(f"{given - len(records)} of {given} records lie after {until} and are left out.")
     uses = read_uses(takeoff, records)
-    remarks: list[str] = []
     spent = [use for use in uses if use.resource != "material"]
     for material in dict.fromkeys(use.key for use in uses if use.resource == "material"):
         spent += _spent([use for use in uses if use.resource == "material" and use.key == material], remarks)
@@ -109,12 +120,14 @@ def estimate_actuals(takeoff: Takeoff, records: Iterable[Record]) -> Actuals:
         for key in [key for key in lines if key[1:] == (use.resource, use.key) and key[0] == use.job]:
             lines[key].records.add(id(use.record))
     found = [line for line in lines.values() if line.records]
-    missing = tuple((line.job, line.key or line.resource) for line in lines.values() if not line.records)
+    missing = tuple(
+        (line.job, line.key or line.resource) for line in lines.values() if line.planned.any() and not line.records
+    )
     year = takeoff.settings.year
     outside = sum(year is not None and use.record.day.year != year for use in uses)
     if outside:
         remarks.append(f"{outside} of {len(uses)} records lie outside {year}; they are counted all the same.")
-    return Actuals(takeoff, tuple(found), tuple(spent), tuple(uses), missing, tuple(remarks))
+    return Actuals(takeoff, tuple(found), tuple(spent), tuple(uses), missing, tuple(remarks), until)
 
 
 def planned_lines(takeoff: Takeoff) -> dict[Key, Line]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from calendar import monthrange
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -59,6 +60,38 @@ def occurrences(job: Job, settings: CourseSettings) -> tuple[Occurrence, ...]:
             return ()
         return tuple(Occurrence(day, day.isoformat()[:7]) for day in _repeated(job.every, first, last))
     return (Occurrence(None, None, job.times),)
+
+
+def occurrences_until(times: Iterable[Occurrence], last: date) -> tuple[Occurrence, ...]:
+    """
+    What of a programme is done by the end of a day.
+
+    Parameters
+    ----------
+    times
+        Of one job.
+    last
+        The day.
+
+    Returns
+    -------
+    Times up to that day; of a month without days the share of it that has passed; all of what has no time.
+
+    Examples
+    --------
+    >>> may, june = Occurrence(None, "2027-05", 4), Occurrence(None, "2027-06", 4)
+    >>> dated = Occurrence(date(2027, 6, 20), "2027-06")
+    >>> [one.times for one in occurrences_until([may, june, dated], date(2027, 6, 15))]
+    [4, 2.0]
+    """
+    month, kept = last.isoformat()[:7], []
+    passed = last.day / monthrange(last.year, last.month)[1]
+    for one in times:
+        if one.month is None or one.month < month or (one.day and one.day <= last):
+            kept.append(one)
+        elif one.day is None and one.month == month:
+            kept.append(replace(one, times=one.times * passed))
+    return tuple(kept)
 
 
 def day_before(day: date, lead: Interval | None) -> date:

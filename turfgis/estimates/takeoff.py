@@ -7,7 +7,8 @@ every month. :meth:`Takeoff.table` multiplies it out; budgets take their sums fr
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from functools import cached_property
 from itertools import chain
 
@@ -18,7 +19,7 @@ from turfgis.estimates.cells import Cells, make_cells
 from turfgis.estimates.course import Course
 from turfgis.estimates.ground import Ground
 from turfgis.estimates.needs import Need, job_needs, material_factors
-from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.estimates.programme import Occurrence, occurrences, occurrences_until
 from turfgis.estimates.rows import COLUMNS, Detail, expand
 from turfgis.estimates.works import Factors
 from turfgis.settings.models import CourseSettings
@@ -100,6 +101,11 @@ class Takeoff:
         taxes; NaN where there is no price.
         """
         return expand(self, per, settings or self.settings)
+
+    def until(self, last: date) -> Takeoff:
+        """What of it is planned by the end of a day: see :func:`turfgis.estimates.programme.occurrences_until`."""
+        times = [occurrences_until(one, last) for one in self.times]
+        return replace(self, times=tuple(times), counts=_counts(times, self.months))
 
     def unit_price(self, settings: CourseSettings | None = None) -> np.ndarray:
         """Price of one unit of each need; NaN where the settings give none. Shape (L,)."""

@@ -15,13 +15,15 @@ from turfgis.reports.tables import Row
 from turfgis.units import shown
 
 NOTE = (
-    "Planned is the whole year. Where a job has tickets and hopper counts of one material, tickets say how much and "
+    "Where a job has tickets and hopper counts of one material, tickets say how much and "
     "counts say where. What no record places on one patch is shared out as planned. A coefficient takes what went onto "
     "one ground on one day for one time of the job, or deliveries without a place for "
     "all times of the year; its spread is the standard deviation of such days. Hours of a "
     "meter hold driving and waiting as far as it ran, so an efficiency from them is lower than that of a handbook. "
     "Nothing is written into the settings: labels, local rules and those who know the ground decide what is copied."
 )
+# How many names of what has no record stand on the screen.
+_FEW = 5
 _KINDS = {"kg": "mass", "m3": "liquid", "m2": "area", "s": "hours"}
 # Figures over a square metre are so small in SI that four decimals would lose them.
 _READ_IN = {"m": ("mm", 1e3), "kg/m2": ("g/m2", 1e3), "m3/m2": ("l/ha", 1e7)}
@@ -44,9 +46,27 @@ def actual_json(actuals: Actuals, coefficients: list[Coefficient], remarks: list
         "coefficients": [_plain(one) for one in coefficients],
         "proposed_toml": proposed_toml(coefficients),
         "unrecorded": [{"job": job, "of": of} for job, of in actuals.unrecorded],
+        "until": actuals.until.isoformat() if actuals.until else None,
         "remarks": remarks,
-        "note": NOTE,
+        "note": f"{_planned(actuals)} {NOTE}",
     }
+
+
+def _planned(actuals: Actuals) -> str:
+    if actuals.until is None:
+        return "Planned is the whole year."
+    return (
+        f"Planned is what was due by the end of {actuals.until}: of a month without days the part of it that had "
+        "passed, and all of what has no date."
+    )
+
+
+def _unrecorded(actuals: Actuals) -> str:
+    """How much of the plan has no record, by its first names; json holds all of them."""
+    jobs = list(dict.fromkeys(one_line(job) for job, _ in actuals.unrecorded))
+    more = len(jobs) - _FEW
+    named = ", ".join(jobs[:_FEW]) + (f" and {more} more; json names them all" if more > 0 else "")
+    return f"Planned, and without any record of a material, a machine or people: {_count(len(jobs), 'job')} ({named})."
 
 
 def _plain(one: Coefficient) -> Row:
@@ -109,9 +129,9 @@ def actual_text(
         blocks.append(f"For next year, to copy into course.toml if they convince you:\n\n{proposed}\n")
     said = [f"{one_line(one.job or one.of or '')}, {one.name}: {one.remark}." for one in coefficients if one.remark]
     if actuals.unrecorded:
-        listed = "; ".join(f"{one_line(job)}: {plain_words(one_line(of))}" for job, of in actuals.unrecorded)
-        said.append(f"Planned, and without any record: {listed}.")
-    blocks.append("\n".join(textwrap.fill(one_line(line), WIDEST) for line in (*remarks, *said, NOTE)) + "\n")
+        said.append(_unrecorded(actuals))
+    said += [_planned(actuals), NOTE]
+    blocks.append("\n".join(textwrap.fill(one_line(line), WIDEST) for line in (*remarks, *said)) + "\n")
     return "\n".join(blocks)
 
 
