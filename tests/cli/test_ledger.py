@@ -56,6 +56,14 @@ def test_a_plan_that_breaks_one_says_so_and_exits_1(shape, turfgis, fed):
     assert said.out, "the ledger itself is still given"
 
 
+@pytest.mark.parametrize("command", ["programme", "budget", "report"])
+def test_what_shows_the_plan_says_so_too(command, turfgis, fed, tmp_path):
+    broken = "turfgis: limit nitrogen is broken on green: green-01 gets 37.5 kg/ha of N in 2027"
+    more = ["-o", tmp_path / "made"] if command == "report" else []
+    assert broken in turfgis(command, fed("37.4 kg/ha"), *more).err
+    assert "limit" not in turfgis(command, fed("37.5 kg/ha"), *more).err
+
+
 def test_the_table_says_it_too(turfgis, fed):
     words = " ".join(turfgis("ledger", fed("37.4 kg/ha")).out.split())
     assert "BROKEN" in words

@@ -10,6 +10,7 @@ from turfgis.cli.options import (
     format_options,
     last_option,
     put,
+    say_broken_limits,
     say_findings,
     shape_wanted,
     spare_drawing,
@@ -73,6 +74,7 @@ def command(
     takeoff = estimate_year(opened)
     change = change_since_last(opened, last)
     say_findings(opened.measured.findings)
+    say_broken_limits(takeoff, units or opened.units)
     if output is not None and shape in PAGES:
         write_page(opened, takeoff, units or opened.units, output, PAGES[shape], change)
         return

@@ -8,6 +8,7 @@ from turfgis.cli.options import (
     course_argument,
     format_options,
     put,
+    say_broken_limits,
     say_findings,
     shape_wanted,
     spare_drawing,
@@ -46,7 +47,7 @@ def command(
     from turfgis.estimates.limits import check_limits, limit_remarks
     from turfgis.estimates.takeoff import estimate_year
     from turfgis.reports import tables
-    from turfgis.reports.ledger import broken_text, ledger_text
+    from turfgis.reports.ledger import ledger_text
     from turfgis.reports.ledger_rows import NOTES, PARTS, ledger_json, ledger_rows
 
     shape = shape_wanted(shape, output)
@@ -65,8 +66,5 @@ def command(
     else:
         text = ledger_text(ledger, edges, checks, remarks, system, [part] if part else PARTS).rstrip("\n")
     put(text, output)
-    broken = broken_text(checks, system)
-    for line in broken:
-        click.echo(f"turfgis: {line}", err=True)
-    if broken:
+    if say_broken_limits(takeoff, system):
         click.get_current_context().exit(1)

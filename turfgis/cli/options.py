@@ -11,6 +11,7 @@ from turfgis.errors import InputError, OutputError
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
+    from turfgis.estimates.takeoff import Takeoff
 
 Decorated = TypeVar("Decorated", bound=Callable[..., Any])
 
@@ -180,3 +181,14 @@ def say_findings(findings: Any) -> None:
     said = [f"{count} {level}{'s' if count > 1 else ''}" for level, count in counts.items() if count]
     if said:
         click.echo(f"turfgis: {' and '.join(said)} about the drawing; see 'turfgis check'", err=True)
+
+
+def say_broken_limits(takeoff: "Takeoff", units: str) -> bool:
+    """Tell on the error stream of every limit of the club that the plan breaks; whether there is one."""
+    from turfgis.estimates.limits import check_limits
+    from turfgis.reports.ledger import broken_text
+
+    broken = broken_text(check_limits(takeoff), units)
+    for line in broken:
+        click.echo(f"turfgis: {line}", err=True)
+    return bool(broken)

@@ -8,6 +8,7 @@ from turfgis.cli.options import (
     course_argument,
     format_options,
     put,
+    say_broken_limits,
     say_findings,
     shape_wanted,
     spare_drawing,
@@ -44,6 +45,7 @@ def command(
     spare_drawing(opened, output)
     takeoff, system = estimate_year(opened), units or opened.units
     say_findings(opened.measured.findings)
+    say_broken_limits(takeoff, units or opened.units)
     if output is not None and shape == ".pdf":
         write_whole(output.parent, {output.name: programme_pdf(takeoff, course_facts(opened, system), system)})
         click.echo(f"wrote {output}", err=True)

@@ -9,6 +9,7 @@ from turfgis.cli.options import (
     folder_option,
     last_option,
     photo_option,
+    say_broken_limits,
     say_findings,
     spare_drawing,
     typed,
@@ -67,6 +68,10 @@ def command(
     )
     spare_drawing(opened, *(output / name for name in files))
     say_findings([*opened.findings, *(opened.photo_findings if photo else ())])
+    if opened.settings is not None and opened.settings.limit:
+        from turfgis.estimates.takeoff import estimate_year
+
+        say_broken_limits(estimate_year(opened), units or opened.units)
     written, removed = write_report(output, files, opened.name, whole=group is None)
     for path in written:
         click.echo(f"wrote {path}")
