@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from pathlib import Path
 
 import pytest
@@ -288,6 +289,16 @@ def test_start_writes_settings_that_can_be_used(turfgis, folder, tmp_path):
     assert (tmp_path / "new" / "course.toml").exists()
     again = turfgis("areas", "new", "--format", "json").answer
     assert again == turfgis("areas", folder, "--format", "json").answer
+
+
+def test_what_start_proposes_can_be_used_without_its_signs(turfgis, folder, tmp_path):
+    turfgis("start", "new", folder / "areas.geojson")
+    path = tmp_path / "new" / "course.toml"
+    lines = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join(re.sub(r"^# (?=\[|\w+ = )", "", line) for line in lines), encoding="utf-8")
+    order = turfgis("order", "new", "--supplier", "the sand yard", "--format", "json").answer
+    assert (order["account"], order["deliver_to"]) == ("1234", "sand bay behind the yard")
+    assert [line["material"] for line in order["lines"]] == ["dressing_sand"]
 
 
 def test_findings_are_told_beside_the_result(turfgis):

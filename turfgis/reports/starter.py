@@ -56,6 +56,7 @@ TAIL = """
 # load = "20 t"
 # stock = "0 t"
 # price = "42 EUR/t"
+# supplier = "the sand yard" # one order goes to each supplier: turfgis order --by supplier
 
 # [material.bent_seed]
 # kind = "seed"
@@ -67,6 +68,15 @@ TAIL = """
 # kind = "fertiliser"
 # analysis = { N = "12 %", P2O5 = "4 %", K2O = "8 %" }
 # pack = "20 kg"
+
+# --- Suppliers: what the order to each says, and how long before the work it is placed --------------------------------
+
+# [supplier."the sand yard"]
+# lead = "2 weeks"           # from order to delivery
+# deliver_before = "3 days"  # how long before the work it should lie there
+# account = "1234"           # what they book the order under
+# deliver_to = "sand bay behind the yard"
+# access = "tipper of at most 32 t"
 
 # --- Machines ---------------------------------------------------------------------------------------------------------
 
