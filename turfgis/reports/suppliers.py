@@ -121,24 +121,26 @@ def _each(names: Sequence[str]) -> str:
 
 def lifting(order: SupplierOrder, settings: CourseSettings, units: str) -> str:
     """How much there is to lift if packs are moved by hand."""
-    packs, unweighed, heaviest, total = 0, 0, 0.0, 0.0
+    packs, heaviest, total = 0, 0.0, 0.0
+    unweighed: list[str] = []
     for line in order.lines:
         material, bought = settings.material[line.bought.material], line.bought
         if isinstance(material, Sand | Turf) or not bought.units or not bought.unit:
             continue
         density = 1.0 if material.base == "kg" else getattr(material, "density", None)
-        packs += bought.units
         if density is None:
-            unweighed += bought.units
+            unweighed.append(f"{goods_amount(line, material, units)} ({goods_name(line)})")
             continue
+        packs += bought.units
         heaviest, total = max(heaviest, bought.unit * density), total + bought.units * bought.unit * density
     if not total:
         return ""
     mass = shown("mass", units)
-    known = f"{packs:,} packs; {packs - unweighed:,} of them weigh" if unweighed else f"{packs:,} packs, which weigh"
+    one = "1 pack" if packs == 1 else f"{packs:,} packs"
+    more = f", and {', '.join(unweighed)} of a weight not known here" if unweighed else ""
     return (
-        f"{known} {mass.text(total)} together, the heaviest {trimmed(mass, heaviest)} net: say how they are unloaded, "
-        "and let machines lift them."
+        f"To unload: {one}, {trimmed(mass, total)} net in all, of at most {trimmed(mass, heaviest)} each{more}. "
+        "Agree how they come off the lorry, and let machines lift them."
     )
 
 
