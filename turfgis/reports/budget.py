@@ -263,6 +263,7 @@ def _materials_table(budget: Budget, units: str) -> str:
                 "comes": text(row.delivered),
                 "packs": row.packs,
                 "cost": row.cost,
+                "plus_minus": COVERAGE * row.u,
             }
         )
     heads: Sequence[str | Column] = [
@@ -272,6 +273,7 @@ def _materials_table(budget: Budget, units: str) -> str:
         Column("comes", "to be delivered"),
         Column("packs", "packs, loads", "count"),
         Column("cost", "cost", "money"),
+        Column("plus_minus", "±", "money"),
     ]
     return text_table(rows, heads) if rows else ""
 
