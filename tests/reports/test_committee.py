@@ -87,6 +87,23 @@ def test_last_year_and_why(plain_year, facts):
     assert "Why it changed" in committee_html(page)
 
 
+def test_last_year_stands_beside_each_programme(plain_year, facts):
+    now = plain_year()
+    dearer = {'price = "40 EUR/t"': 'price = "30 EUR/t"', 'name = "flags"': 'name = "nets"\ngroup = "range"'}
+    old = plain_year(dearer)[0]
+    page = committee_page(*now, facts, last=("2026", old.total), why=WHY, before=old)
+    rows = {row["name"]: (row["cost"], row["last"]) for row in page["programmes"]}
+    # 25.6 t of sand at 30 EUR and the tax of 20 %, and 12 hours at 20 EUR; purchases for 120 EUR and the tax
+    assert rows["spring"] == ("1,469", "1,162")
+    assert rows["range"] == ("0", "144")
+    assert rows["not in a programme"] == ("144", "0")
+    assert page["last"] == "1,306"
+    assert page["years"][0]["spread"] == "181"  # a tenth of 921.60, in two halves that go up and down together
+    html = committee_html(page)
+    assert ">2026</th>" in html
+    assert "1,162" in html
+
+
 def test_work_outside_the_year_keeps_its_place(plain_year, facts):
     settings = {"months = [4, 9]": 'months = ["2026-12", "2027-04", "2028-01"]'}
     months = committee_page(*plain_year(settings), facts)["months"]

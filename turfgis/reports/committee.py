@@ -45,6 +45,7 @@ def committee_page(
     *,
     last: tuple[str, float] | None = None,
     why: Sequence[tuple[str, float]] = (),
+    before: Budget | None = None,
 ) -> Figures:
     """
     Words and figures of the page.
@@ -62,6 +63,8 @@ def committee_page(
     why
         What the difference from last year is made of: words and amounts. Of more than four, the smallest are put
         together.
+    before
+        Last year's budget, to stand beside each programme of work; no such column without it.
 
     Returns
     -------
@@ -78,10 +81,12 @@ def committee_page(
         "total": _money(budget.total),
         "spread": _money(COVERAGE * budget.u),
         "hours": f"{worked:,.0f}" if round(worked) else "",
-        "programmes": _programmes(budget, by_group),
+        "programmes": _programmes(budget, by_group, before),
+        "last_name": _name(last[0]) if last and before else "",
+        "last": _money(last[1]) if last and before else "",
         "months": _months(budget, by_month),
         "made_of": _made_of(budget),
-        "years": _years(budget, last),
+        "years": _years(budget, last, before),
         "why": _why(why),
         "stock": spared if round(budget.stock_value) else "",
         "cautions": _cautions(budget, facts),
@@ -96,20 +101,22 @@ def committee_pdf(
     *,
     last: tuple[str, float] | None = None,
     why: Sequence[tuple[str, float]] = (),
+    before: Budget | None = None,
 ) -> bytes:
     """
     The page in black and white, for A4 or US letter.
 
     Parameters
     ----------
-    budget, takeoff, facts, units, last, why
+    budget, takeoff, facts, units, last, why, before
         As for :func:`committee_page`.
 
     Returns
     -------
     A PDF file of one page.
     """
-    return render_page("committee.typ", committee_page(budget, takeoff, facts, units, last=last, why=why))
+    page = committee_page(budget, takeoff, facts, units, last=last, why=why, before=before)
+    return render_page("committee.typ", page)
 
 
 def _money(value: float) -> str:
@@ -148,17 +155,26 @@ def _hours(takeoff: Takeoff) -> tuple[dict[str | None, float], dict[str | None, 
     return by_group, by_month
 
 
-def _programmes(budget: Budget, hours: Mapping[str | None, float]) -> list[Figures]:
-    """Groups of jobs, the dearest first; the smallest and jobs in no group at the end."""
-    rows = sorted(budget.by("group"), key=lambda row: -row.cost)
-    named = [(_name(row.name), row.cost, row.u, hours.get(row.name, 0.0)) for row in rows if row.name is not None]
-    loose = [(LOOSE, row.cost, row.u, hours.get(None, 0.0)) for row in rows if row.name is None]
+def _programmes(budget: Budget, hours: Mapping[str | None, float], before: Budget | None) -> list[Figures]:
+    """Groups of jobs of either year, the dearest first; the smallest and jobs in no group at the end."""
+    past = {row.name: row.cost for row in before.by("group")} if before else {}
+    found = {row.name: (row.cost, row.u) for row in budget.by("group")}
+    ranked = sorted({**dict.fromkeys(past, (0.0, 0.0)), **found}.items(), key=lambda one: -one[1][0])
+    named, loose = (
+        [
+            (LOOSE if name is None else _name(name), cost, u, hours.get(name, 0.0), past.get(name, 0.0))
+            for name, (cost, u) in ranked
+            if (name is None) is outside
+        ]
+        for outside in (False, True)
+    )
     room = MOST_PROGRAMMES - len(loose)
-    listed: list[tuple[str, float, float | None, float]] = [*named[:room]]
+    listed: list[tuple[str, float, float | None, float, float]] = [*named[:room]]
     if len(named) > room:
         rest = named[room - 1 :]
+        _, costs, _, worked, spent = zip(*rest, strict=True)
         # How far these are out together is not said: spreads do not add up.
-        listed[-1] = (f"{len(rest)} smaller ones", sum(row[1] for row in rest), None, sum(row[3] for row in rest))
+        listed[-1] = (f"{len(rest)} smaller ones", sum(costs), None, sum(worked), sum(spent))
     listed += loose
     most = max((row[1] for row in listed), default=0.0)
     return [
@@ -169,8 +185,9 @@ def _programmes(budget: Budget, hours: Mapping[str | None, float]) -> list[Figur
             "spread": "" if u is None else _money(COVERAGE * u),
             "share": whole_percent(cost / budget.total) if budget.total else "",
             "hours": f"{worked:,.0f}" if round(worked) else "",
+            "last": _money(spent) if before else "",
         }
-        for name, cost, u, worked in listed
+        for name, cost, u, worked, spent in listed
     ]
 
 
@@ -218,9 +235,9 @@ def _made_of(budget: Budget) -> list[Figures]:
     return [{"name": words, "cost": _money(cost)} for words, cost in lines]
 
 
-def _years(budget: Budget, last: tuple[str, float] | None) -> list[Figures]:
+def _years(budget: Budget, last: tuple[str, float] | None, before: Budget | None) -> list[Figures]:
     """Last year where it is known, this one, and two more of the same programme."""
-    rows = [(_name(last[0]), last[1], "")] if last else []
+    rows = [(_name(last[0]), last[1], _money(COVERAGE * before.u) if before else "")] if last else []
     for at, (year, cost, u) in enumerate(budget.years):
         name = str(year) if budget.year else ("this year", "next year", "the year after")[at]
         rows.append((name, cost, _money(COVERAGE * u)))

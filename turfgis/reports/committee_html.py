@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from typing import Any
 
+_PROGRAMMES = ("name", "bar", "cost", "spread", "share")
 _STYLE = """
 :root { color-scheme: light }
 body { font: 17px/1.4 Georgia, "Times New Roman", serif; color: #000; background: #fff; max-width: 46rem;
@@ -56,7 +57,7 @@ def committee_html(page: Mapping[str, Any]) -> str:
         f"<br>and {escape(page['hours'])} hours of people</p>" if hours else "</p>",
         f"<p>{escape(page['stock'])}</p>" if page["stock"] else "",
         "<h2>Where the money goes</h2>",
-        _table(page["programmes"], ["name", "bar", "cost", "spread", "share", *_if(hours, "hours")], page, total=True),
+        _table(page["programmes"], [*_PROGRAMMES, *_if(page["last"], "last"), *_if(hours, "hours")], page, total=True),
         "<h2>When it is spent</h2>",
         _table(page["months"], ["name", "bar", "cost", *_if(hours, "hours")], page),
         "<h2>What it is made of</h2>",
@@ -82,7 +83,7 @@ def committee_html(page: Mapping[str, Any]) -> str:
     )
 
 
-def _if(wanted: bool, key: str) -> list[str]:
+def _if(wanted: object, key: str) -> list[str]:
     return [key] if wanted else []
 
 
@@ -95,7 +96,8 @@ def _table(
     last: bool = False,
 ) -> str:
     """Rows with their bars; a last row of sums is added (``total``) or is already there (``last``)."""
-    heads = {"name": "", "bar": "", "cost": page["currency"], "spread": "±", "share": "share", "hours": "hours"}
+    heads = {"name": "", "bar": "", "cost": page["currency"], "last": page["last_name"]}
+    heads |= {"spread": "±", "share": "share", "hours": "hours"}
     head = "".join(f"<th{_wide(key)}>{escape(heads[key])}</th>" for key in keys)
     marked = [(row, last and at + 1 == len(rows)) for at, row in enumerate(rows)]
     if total:

@@ -265,10 +265,11 @@ def budget_files(course: Course, takeoff: Takeoff, units: str, change: Change | 
     if not budget.total:
         return {}
     last, why = (last_year(change), change_causes(change)) if change else (None, [])
-    page = committee_page(budget, takeoff, facts, units, last=last, why=why)
+    before = change.old if change else None
+    page = committee_page(budget, takeoff, facts, units, last=last, why=why, before=before)
     text = course.path.read_text(encoding="utf-8-sig")
     return {
-        "budget_committee.pdf": committee_pdf(budget, takeoff, facts, units, last=last, why=why),
+        "budget_committee.pdf": committee_pdf(budget, takeoff, facts, units, last=last, why=why, before=before),
         "budget_committee.html": committee_html(page).encode("utf-8"),
         "budget_planner.xlsx": planner_workbook(budget, takeoff, facts, units, settings_text=text, change=change),
         "budget.txt": budget_text(budget, "month", units).encode("utf-8"),
