@@ -16,6 +16,7 @@ import numpy as np
 
 from turfgis.estimates.actuals import Actuals
 from turfgis.estimates.takeoff import Takeoff
+from turfgis.estimates.times import Mower
 from turfgis.estimates.uses import Use
 from turfgis.formulas.mowing import mowing_time
 from turfgis.settings.models import Machine
@@ -217,15 +218,24 @@ def _hours(job: str, key: str, seen: list[_Observation]) -> Coefficient:
 
 
 def _efficiency(key: str, machine: Machine, seen: list[_Observation]) -> Coefficient:
-    """Field efficiency that makes the handbook's time, clean-up pass included, that of the meter."""
+    """
+    Field efficiency that makes the handbook's time that of the meter.
 
-    def reached(amount: float, area: float, edge: float) -> float:
-        cutting, clean_up = mowing_time(area, edge, machine.width, machine.speed, 1.0, machine.overlap)
-        left = amount - float(clean_up)
-        return float(cutting) / left if left > 0 else float("inf")
+    What the plan counts besides (clean-up, emptying, driving) is taken off first; where the plan goes by the shape,
+    the clean-up passes alone.
+    """
+    by_shape = Mower.of(key, machine).method == "shape"
 
-    value = reached(*(sum(getattr(one, name) for one in seen) for name in ("amount", "area_m2", "edge_m")))
-    spread = _deviation([reached(one.amount, one.area_m2, one.edge_m) for one in seen])
+    def reached(amount: float, planned: float, area: float, edge: float) -> float:
+        cut = (machine.width, machine.speed, 1.0, machine.overlap)
+        cutting, clean_up = mowing_time(area, edge * machine.clean_up, *cut)
+        full = float(cutting) / (1.0 - machine.waiting)
+        left = amount - (float(clean_up) if by_shape else planned - full / (machine.efficiency or 1.0))
+        return full / left if left > 0 else float("inf")
+
+    names = ("amount", "planned", "area_m2", "edge_m")
+    value = reached(*(sum(getattr(one, name) for one in seen) for name in names))
+    spread = _deviation([reached(*(getattr(one, name) for name in names)) for one in seen])
     records = sum(one.records for one in seen)
     line, remark = "", ""
     if 0 < value <= 1:

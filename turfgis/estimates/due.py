@@ -23,10 +23,11 @@ from turfgis.estimates.board import (
     parts,
     workers_of,
 )
-from turfgis.estimates.course import Course
+from turfgis.estimates.course import Course, members
 from turfgis.estimates.needs import job_needs
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.rounds import driving_lengths
+from turfgis.estimates.times import Mower, patch_times
 from turfgis.layers.words import hole_text
 from turfgis.settings.people import DayFile, OddJob
 
@@ -40,7 +41,7 @@ DUE, BY_HAND = 1000, 1500
 ODD = {1: 300, 2: 120, 3: 50, 4: 20, 5: 8}
 LONGEST = 120  # minutes that one part of a job should not be longer than
 DAILY = 0.5  # a job of the month done on this share of its days is taken for work of every day
-WAY_SPEED = 12 / 3.6  # of people and of machines without a transport speed [m/s]; common practice, no source
+WAY_SPEED = 12 / 3.6  # of people without a machine [m/s]; common practice, no source
 AHEAD = ("mow", "roll")  # works on greens that are to be done before the first players come
 
 
@@ -190,7 +191,7 @@ def job_tasks(course: Course, job: Job, settings: CourseSettings, weight: int, k
     tasks: list[Task] = []
     if job.machine is not None:
         machines = _machines_for(job, settings)
-        minutes = {name: _machine_minutes(course, job, name, once) for name in machines}
+        minutes = {name: _machine_minutes(course, job, Mower.of(name, settings.machine[name])) for name in machines}
         drivers = settings.machine[job.machine].operators
         if drivers:
             stops = _stops(course, job, settings, minutes, file)
@@ -222,11 +223,12 @@ def _machines_for(job: Job, settings: CourseSettings) -> list[str]:
     return [job.machine, *others]
 
 
-def _machine_minutes(course: Course, job: Job, machine: str, once: list[Occurrence]) -> np.ndarray:
-    """Minutes on each patch. Shape (n,)."""
-    needs = job_needs(course, job.model_copy(update={"machine": machine}), once)
-    found = [need.amount for need in needs if need.resource == "machine" and need.key == machine]
-    return np.sum(found, axis=0) / 60
+def _machine_minutes(course: Course, job: Job, mower: Mower) -> np.ndarray:
+    """Minutes of work on each patch; the way to it depends on what it is given out with. Shape (n,)."""
+    on = members(course, job)
+    minutes = np.zeros(len(on))
+    minutes[on] = patch_times(course, mower, on, cuts=job.work == "mow").total / 60
+    return minutes
 
 
 def _stops(
@@ -271,7 +273,7 @@ def _as_tasks(
     """
     One task for each run of stops; where several people are needed at once, one for each of them.
 
-    Each is reckoned from the yard to its last patch, with the machine fetched anew.
+    Each is reckoned from the yard over its patches and back, with the machine fetched anew.
     """
     starts = [str(hole) for hole in settings.play.starts] if settings.play else []
     ways, at = _ways(course, stops)
@@ -280,14 +282,14 @@ def _as_tasks(
         minutes, latest = {}, {}
         for machine in machines:
             described = settings.machine.get(machine)
-            speed = (described.transport if described else None) or WAY_SPEED
+            speed = (described.transport or described.speed) if described else WAY_SPEED
             clock, here = (described.set_up / 60 if described else 0.0), 0
             for stop in run:
                 clock += ways[here, at[stop.patch]] / speed / 60 + stop.work[machine]
                 here = at[stop.patch]
                 if stop.due is not None:
                     latest[machine] = min(latest.get(machine, 10**6), int(stop.due - clock))
-            minutes[machine] = max(1, ceil(clock - 1e-6))
+            minutes[machine] = max(1, ceil(clock + ways[here, 0] / speed / 60 - 1e-6))
         for mate in range(people):
             key = f"{name} #{number}" + (f".{mate + 1}" if people > 1 else "")
             tasks.append(

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from turfgis.errors import SettingsError
 from turfgis.estimates.needs import Need
 from turfgis.estimates.takeoff import Takeoff
@@ -107,7 +109,7 @@ def _needed(takeoff: Takeoff) -> dict[str | None, tuple[float, float]]:
         people = _people(need, takeoff.settings)
         if not people:
             continue
-        once = float(takeoff.quantity[row].sum()) * people
+        once = float(takeoff.quantity[row].sum() + np.sum(need.idle_s)) * people
         for month, count in zip(takeoff.months, takeoff.counts[row], strict=True):
             if count:
                 sums.setdefault(month, [0.0, 0.0])[need.job.work != "mow"] += once * float(count)

@@ -70,6 +70,8 @@ class Need:
     slope_m2
         What the slope adds to the net area of each patch, where the job goes by the area along the ground. [m2]
         Shape (n,). It is part of ``ground``.
+    idle_s
+        Of a machine: what one who drives it needs besides, while it stands: set-up and filling up. [s] Shape (n,).
     """
 
     job: Job
@@ -87,6 +89,7 @@ class Need:
     elsewhere: float = 0.0
     lent: dict[str, tuple[str, str]] = field(default_factory=dict)
     slope_m2: np.ndarray | float = 0.0
+    idle_s: np.ndarray | float = 0.0
 
     @property
     def treated_m2(self) -> np.ndarray:
@@ -330,7 +333,7 @@ def _machine_needs(place: Place, key: str, machine: Machine, settings: CourseSet
     seconds, idle, slope = place.course.ground.once(
         ("machine", id(place.on), mower, carrier_of(place.course, mower), cuts, clippings), measure
     )
-    needs = [place.need("machine", key, "s", {}, ground=seconds, weights=slope)]
+    needs = [place.need("machine", key, "s", {}, ground=seconds, weights=slope, idle_s=idle)]
     counted = settings.labour is not None or "operators" in machine.model_fields_set
     if counted and machine.operators:
         drivers = machine.operators
