@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 @click.option("--leave", multiple=True, metavar="JOB", help="A job that is left out this day; may be repeated.")
 @click.option(
     "--effort",
+    metavar="SECONDS",
     type=click.FloatRange(0.1, 600),
     default=5.0,
     show_default=True,

@@ -93,9 +93,10 @@ def tried_options(function: Callable) -> Callable:
     "hole, surface, minutes or start and end of the hour meter, people, fuel, note; may be repeated.",
 )
 @click.option("--rota", "start", metavar="YYYY-MM-DD", help="Directions of cut from this day, in place of minutes.")
-@click.option("--days", type=click.IntRange(1, 366), help="Days of the rota. [default: 7]")
+@click.option("--days", metavar="DAYS", type=click.IntRange(1, 366), help="Days of the rota. [default: 7]")
 @click.option(
     "--directions",
+    metavar="DIRECTIONS",
     type=click.IntRange(1, 180),
     help="How many directions take turns: none returns within so many days. [default: 4]",
 )

@@ -226,14 +226,12 @@ class Play(Settings):
     """
     ``[play]``: how the course is played.
 
-    ``pace`` is minutes a hole; ``starts`` the holes from which the first groups go out at ``first_tee``; ``interval``
-    the minutes between groups.
+    ``pace`` is minutes a hole; ``starts`` the holes from which the first groups go out at ``first_tee``.
     """
 
     first_tee: Clock
     pace: Annotated[float, number(1, 60, whole=False)] = 15
     starts: Annotated[list[StrictInt], Field(min_length=1)] = Field(default=[1])
-    interval: Annotated[float, number(1, 60, whole=False)] = 10
     holes: Annotated[int, number(1, 99)] = 18
 
     @model_validator(mode="after")
