@@ -1,5 +1,5 @@
 """
-Takes the pictures of the README from the demo course: the map, the map on a phone, and the order sheet.
+Takes the pictures of the README from the demo course: the map, the map on a phone, the order sheet and a day's board.
 
 Run as ``python tests/browser/take_pictures.py``. Needs Chromium, and pdftoppm from poppler-utils.
 """
@@ -16,21 +16,25 @@ ROOT = Path(__file__).resolve().parents[2]
 SAMPLE = ROOT / "outputs" / "sample"
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 ORDER = "order_renovation_dressing_sand.pdf"
+DAY = "2027-05-14"
 
 
 def take_pictures() -> None:
     """Make the outputs afresh and picture them."""
     SAMPLE.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
-        subprocess.run([sys.executable, "-m", "turfgis", "report", ROOT / "demo_layers", "-o", folder], check=True)
+        for command in (["report"], ["board", "--date", DAY]):
+            call = [sys.executable, "-m", "turfgis", *command, ROOT / "demo_layers", "-o", folder]
+            subprocess.run(call, check=True)
         for page in (1, 2):
-            picture = SAMPLE / f"order_sheet_{page}"
-            where = ["-f", str(page), "-l", str(page)]
-            subprocess.run(
-                ["pdftoppm", "-r", "60", "-gray", "-png", "-singlefile", *where, Path(folder, ORDER), picture],
-                check=True,
-            )
+            _picture_page(Path(folder, ORDER), page, f"order_sheet_{page}")
+        _picture_page(Path(folder, f"board_{DAY}_a4.pdf"), 1, "board")
         _picture_map(Path(folder, "map.html").as_uri())
+
+
+def _picture_page(sheet: Path, page: int, name: str) -> None:
+    where = ["-f", str(page), "-l", str(page)]
+    subprocess.run(["pdftoppm", "-r", "60", "-gray", "-png", "-singlefile", *where, sheet, SAMPLE / name], check=True)
 
 
 def _picture_map(address: str) -> None:
