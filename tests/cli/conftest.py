@@ -111,7 +111,7 @@ def turfgis(monkeypatch, capsys, tmp_path):
 def process(tmp_path):
     """Call it as a process of its own; ``shell`` holds what stands behind the words on a command line."""
 
-    def call(*words, shell="", environment=None, wait=120):
+    def call(*words, shell="", environment=None, wait=300):
         command = [sys.executable, "-m", "turfgis", *map(str, words)]
         if shell:
             command = ["bash", "-c", f'"$@" {shell}', "turfgis", *command]

@@ -14,6 +14,7 @@ from itertools import chain
 from math import ceil
 from typing import TYPE_CHECKING
 
+from turfgis.layers.records import near
 from turfgis.settings.people import DAYS, Person, Play, Workday, shift
 
 if TYPE_CHECKING:
@@ -312,7 +313,7 @@ def fleet_of(settings: CourseSettings, day: date, broken: Iterable[str] = ()) ->
     count, said = {}, []
     listed = list(broken)
     said += [
-        f"'{name}' is out of order by the file of the day, but no machine has that name."
+        f"'{name}' is out of order by the file of the day, but no machine has that name{near(name, settings.machine)}."
         for name in dict.fromkeys(listed)
         if name not in settings.machine
     ]
@@ -330,15 +331,16 @@ def fleet_of(settings: CourseSettings, day: date, broken: Iterable[str] = ()) ->
     return Fleet(count, asks), said
 
 
-def fixed_tasks(day: Day, file: DayFile) -> tuple[Day, list[str]]:
+def fixed_tasks(day: Day, file: DayFile, people: Iterable[str] = ()) -> tuple[Day, list[str]]:
     """
     The day with what has been given out by hand.
 
     A task named without holes is all its parts; with holes, the parts that have one of them. What cannot be kept is
-    said, and left to the rest of the plan.
+    said, and left to the rest of the plan; ``people`` are those of the settings, there that day or not.
     """
     fixed, said = dict(day.fixed), []
     names = {worker.name for worker in day.workers}
+    known = names | set(people)
     jobs = list(dict.fromkeys(task.job for task in day.tasks))
     for one in file.fixed:
         meant = [task for task in day.tasks if task.job == one.task]
@@ -348,11 +350,17 @@ def fixed_tasks(day: Day, file: DayFile) -> tuple[Day, list[str]]:
             there = f" on {', '.join(one.holes)}" if one.holes else ""
             said.append(
                 f"'{one.task}'{there} was given to {one.person} by hand, but is not on the board of this day"
+                f"{'' if one.task in jobs else near(one.task, jobs)}"
                 f" (there are: {', '.join(jobs) or 'none'})."
             )
         elif one.person not in names:
+            who = (
+                "who is not there that day"
+                if one.person in known
+                else f"but nobody has that name{near(one.person, known)}"
+            )
             said.append(
-                f"'{one.task}' was given to '{one.person}' by hand, who is not there that day"
+                f"'{one.task}' was given to '{one.person}' by hand, {who}"
                 f" (there are: {', '.join(sorted(names)) or 'nobody'}); it is given out with the rest."
             )
         else:

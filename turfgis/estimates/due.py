@@ -6,7 +6,6 @@ from calendar import monthrange
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from difflib import get_close_matches
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -28,6 +27,7 @@ from turfgis.estimates.needs import job_needs
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.rounds import driving_lengths
 from turfgis.estimates.times import Mower, patch_times
+from turfgis.layers.records import near
 from turfgis.layers.words import hole_text
 from turfgis.settings.people import DayFile, OddJob
 
@@ -99,7 +99,7 @@ def day_due(course: Course, day: date, file: DayFile | None = None) -> Due:
     ]
     noon = (settings.workday.break_from + settings.workday.break_to) // 120
     made = Day(day, (*tasks, *odd), tuple(workers), fleet, noon=noon)
-    made, by_hand = fixed_tasks(made, file)
+    made, by_hand = fixed_tasks(made, file, settings.person)
     return Due(made, tuple(offers), (*remarks, *by_hand, *_tee_time(made, settings, file)))
 
 
@@ -119,13 +119,7 @@ def _about_the_day(course: Course, settings: CourseSettings, day: date, file: Da
 
 
 def _unknown(key: str, named: Iterable[str], known: Sequence[str]) -> list[str]:
-    said = []
-    for name in named:
-        if name not in known:
-            near = get_close_matches(name, known, n=1)
-            guess = f"; did you mean '{near[0]}'?" if near else ""
-            said.append(f"{key}: there is no '{name}'{guess}")
-    return said
+    return [f"{key}: there is no '{name}'{near(name, known)}" for name in named if name not in known]
 
 
 def _tee_time(day: Day, settings: CourseSettings, file: DayFile) -> list[str]:
