@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from turfgis.measure.passes import FITS
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.columns import Column, column
-from turfgis.reports.screen import WIDEST, text_table
+from turfgis.reports.screen import WIDEST, one_line, text_table
 from turfgis.reports.tables import Row
 
 MOST_COLUMNS = 8
@@ -18,10 +18,10 @@ _PARTS = {
     "turn_minutes": "turns",
     "clean_up_minutes": "edges",
     "emptying_minutes": "boxes",
-    "waiting_minutes": "waiting",
-    "driving_minutes": "driving",
+    "waiting_minutes": "wait",
+    "driving_minutes": "drive",
     "set_up_minutes": "set up",
-    "refuelling_minutes": "refuel",
+    "refuelling_minutes": "fuel",
 }
 _METHODS = {
     "shape": "By the shape: passes in the direction with the fewest turns (or the one that the machine names), laid "
@@ -53,8 +53,13 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
     # so many figures in one row would leave no room for names
     apart = len(work) + len(times) > MOST_COLUMNS
     again = [*(one for one in names if not isinstance(one, Column)), *([] if named else [_column("width_m")])]
-    blocks = [[*names, *work], [*again, *times, *last]] if apart else [[*names, *work, *times, *last]]
-    table = "\n".join(text_table(rows, columns, units) for columns in blocks)
+    if apart and patches and named:
+        parts = [(rows, [*names, *work]), *((some, ["patch", *times, *last]) for some in _by_machine(rows))]
+    elif apart:
+        parts = [(rows, [*names, *work]), (rows, [*again, *times, *last])]
+    else:
+        parts = [(rows, [*names, *work, *times, *last])]
+    table = "\n".join(_headed(some, columns) + text_table(some, columns, units) for some, columns in parts)
     said = [*_in_the_way(rows), *(f"{_METHODS[name]}" for name in methods if name in _METHODS)]
     warnings = [f"- {text}" for text in sheet_cautions("mowing")]
     return "\n".join([table, *map(_folded, said), *map(_folded, warnings)])
@@ -63,8 +68,8 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
 def rota_text(rows: Sequence[Row], units: str) -> str:
     """Directions of cut as a table: a row for each day and machine."""
     heads = [
-        *("date", "machine", "surfaces", Column("direction_deg", "degrees", "count"), "toward"),
-        *(Column("clean_up", "clean-up"), Column("first_pass_m", "first pass", "width")),
+        *("date", "machine", "surfaces", Column("direction_deg", "deg", "count"), "toward"),
+        *(Column("clean_up", "clean-up"), Column("first_pass_m", "1st pass", "width")),
     ]
     said = [
         "Degrees clockwise from north; every pass back runs the other way. The first pass takes that much fresh "
@@ -72,6 +77,22 @@ def rota_text(rows: Sequence[Row], units: str) -> str:
         "Keep off wet or frozen turf, and look at each green first: this is a rota, not an order to cut.",
     ]
     return "\n".join([text_table(rows, heads, units), *map(_folded, said)])
+
+
+def _by_machine(rows: Sequence[Row]) -> list[list[Row]]:
+    """Rows of each machine; names of patches and machines side by side would leave no room for figures."""
+    some: dict[str, list[Row]] = {}
+    for row in rows:
+        some.setdefault(row["machine"], []).append(row)
+    return list(some.values())
+
+
+def _headed(rows: Sequence[Row], columns: Sequence[str | Column]) -> str:
+    """The machine over a table that has no column for it; "" where it has, or where there are several."""
+    machines = {row["machine"] for row in rows}
+    return (
+        f"{one_line(*machines)}\n" if len(machines) == 1 and columns[0] == "patch" and "machine" not in columns else ""
+    )
 
 
 def _used(rows: Sequence[Row], keys: Sequence[str]) -> list[Column]:
