@@ -2,8 +2,9 @@
 The heights of the demo course, made up like everything else: dunes with flat greens and tees, banks, sand and water.
 
 A grid of 1 m on the national grid, in whole centimetres. The numbers are common practice, no source: greens that fall
-two or three in a hundred, faces of bunkers of one in two or steeper, tees raised by half a metre to a metre and a half
-on banks of one in two; one back tee stands on a high bank, because such places are why slopes are measured.
+two or three in a hundred, the ground before them eased until nothing on it is steeper than five in a hundred before
+the green is raised, faces of bunkers of one in two or steeper, tees raised by half a metre to a metre and a half on
+banks of one in two; one back tee stands on a high bank, because such places are why slopes are measured.
 """
 
 from pathlib import Path
@@ -17,11 +18,13 @@ from photo import Place
 from rasterio.transform import from_origin
 from scipy.ndimage import gaussian_filter
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
 CELL = 1.0  # [m]
 MARGIN = 15.0  # beyond the property [m]
 STEP = 0.01  # heights are kept in whole steps [m]
 PLATEAU = "11"  # the hole whose back tee stands on a high bank
+GENTLE = 0.05  # steepest fall of what was eased
 
 
 class Ground:
@@ -34,6 +37,7 @@ class Ground:
         self.x = self.left + (np.arange(self.columns) + 0.5) * CELL
         self.y = self.top - (np.arange(self.rows) + 0.5) * CELL
         self.z = self._dunes()
+        self.laid: list[BaseGeometry] = []  # planes that banks laid later stop at
 
     def _dunes(self) -> np.ndarray:
         """Slow waves of several lengths and directions, some 9 m from the lowest to the highest."""
@@ -55,6 +59,15 @@ class Ground:
         outside, edge = shapely.distance(shape, points), shapely.distance(shapely.boundary(shape), points)
         return (rows, columns), x, y, np.where(outside > 0, outside, -edge)
 
+    def ease(self, shape: BaseGeometry, beyond: float) -> None:
+        """Smooth the ground under a shape, wider and wider, until it is gentle; beyond the shape less and less."""
+        window, _, _, far = self.near(shape, beyond + 40.0)
+        share, before = smooth_step(1 - far / beyond), self.z[window].copy()
+        for reach in range(2, 40, 2):
+            self.z[window] = share * gaussian_filter(before, reach) + (1 - share) * before
+            if np.hypot(*np.gradient(self.z[window]))[far < 0].max() < GENTLE:
+                break
+
     def lay_flat(self, shape: BaseGeometry, raised: float, fall: float, bearing: float, bank: float) -> None:
         """A plane that falls along a bearing, raised above the ground about it, and a bank down to that ground."""
         window, x, y, far = self.near(shape, bank)
@@ -62,7 +75,11 @@ class Ground:
         along = (x - middle.x) * np.sin(bearing) + (y - middle.y) * np.cos(bearing)
         plane = float(self.z[window][far < 0].mean()) + raised - fall * along
         share = smooth_step(1 - far / bank)
+        for other in self.laid:
+            if other.distance(shape) < bank:
+                share *= smooth_step(shapely.distance(other, shapely.points(x, y)) / 2.0)
         self.z[window] = share * plane + (1 - share) * self.z[window]
+        self.laid.append(shape)
 
     def dig(self, shape: BaseGeometry, deep: float, face: float, lip: float) -> None:
         """A hollow with faces of a width all round, and a low lip about it."""
@@ -92,6 +109,9 @@ def draw_heights(board: Drawing, place: Place, file: Path) -> None:
     """Shape the ground under everything drawn, and write it; ``place`` carries a shape to the national grid."""
     ground = Ground(place(draw_property()))
     rng = stream(40, 2)
+    for hole in {row["hole"]: None for row in board.rows["approaches"]}:
+        green = [row for layer in ("greens", "approaches") for row in board.rows[layer] if row["hole"] == hole]
+        ground.ease(place(unary_union([row["geometry"] for row in green])), 25.0)
     for row in board.rows["water"]:
         if row["sort"] == "pond":
             ground.flood(place(row["geometry"]), 0.4, 6.0)
@@ -99,7 +119,7 @@ def draw_heights(board: Drawing, place: Place, file: Path) -> None:
             ground.cut(place(row["geometry"]), 0.9, 2.5)
     for row in board.rows["greens"]:
         ground.lay_flat(
-            place(row["geometry"]), 0.9 * rng.random(), 0.018 + 0.012 * rng.random(), 6.28 * rng.random(), 9
+            place(row["geometry"]), 0.6 * rng.random(), 0.018 + 0.012 * rng.random(), 6.28 * rng.random(), 13
         )
     seen: set[str] = set()
     for row in board.rows["tees"]:
@@ -109,7 +129,7 @@ def draw_heights(board: Drawing, place: Place, file: Path) -> None:
         ground.lay_flat(place(row["geometry"]), raised, 0.008, 6.28 * rng.random(), 5.5 if high else 3 + 3.2 * raised)
     for row in board.rows["bunkers"]:
         ground.dig(
-            place(row["geometry"]), 0.7 + 0.8 * rng.random(), 1.6 + 0.8 * rng.random(), 0.15 + 0.25 * rng.random()
+            place(row["geometry"]), 0.7 + 0.8 * rng.random(), 1.6 + 0.8 * rng.random(), 0.1 + 0.15 * rng.random()
         )
     write(ground, file)
 

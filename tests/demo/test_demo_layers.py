@@ -367,7 +367,7 @@ def test_script_draws_the_committed_heights(redrawn):
 
 
 def test_heights_are_those_of_a_course(course):
-    """Common practice, no source: greens nearly level, sand with steep faces, one tee above a high bank."""
+    """Common practice, no source: greens nearly level, approaches gentle, sand steep, one tee above a high bank."""
     with rasterio.open(DEMO / "heights.tif") as file:
         heights, transform = file.read(1) * 0.01, file.transform
         assert shapely.box(*file.bounds).contains(shapely.box(*course["rough"].total_bounds))
@@ -380,6 +380,8 @@ def test_heights_are_those_of_a_course(course):
     greens, sand = course["greens"].buffer(-2), course["bunkers"][course["bunkers"].geom_type == "Polygon"].geometry
     assert np.quantile(on(greens), 0.95) < 3
     assert 10 < np.median(on(sand)) < 35
+    mown = [*course["approaches"].buffer(-1), *course["tees"].make_valid().buffer(-1)]
+    assert max(on([shape]).max() for shape in mown if not shape.is_empty) < 16
     high = course["tees"][course["tees"]["hole"] == "11"]
     assert max(on([tee.buffer(6)]).max() for tee in high.geometry) > 35
 
