@@ -213,6 +213,17 @@ def test_feet_taken_for_metres_are_caught_on_greens(raster, relief):
     assert right.table["mean_slope_pct"].to_numpy() == pytest.approx(2.5)
 
 
+def test_feet_are_caught_on_greens_among_many_level_tees(raster, relief):
+    """Greens of 2.5 % in feet, and more tees of 1 %, which look like 3 % and could be true."""
+    east, _ = ground()
+    heights = np.where(east < 100, 0.025 * east, 2.5 + 0.01 * (east - 100)) / 0.3048
+    tees = [disc(130 + 40 * (number % 2), 20 + 40 * (number // 2), 8) for number in range(6)]
+    found = relief(
+        raster(heights, unit=None), units="m", shapes=[disc(50, 50, 10), *tees], surfaces=["green"] + ["tee"] * 6
+    )
+    assert codes(found) == ["elevation_implausible"]
+
+
 def test_no_reference_system(raster, relief):
     east, _ = ground()
     found = relief(raster(0.2 * east, crs=None), shapes=[disc()])
@@ -244,6 +255,16 @@ def test_half_a_patch_gets_no_figures(raster, relief):
     assert np.isnan(found.table["true_m2"]).tolist() == [True, False]
     assert found.table["relief_share"].to_numpy() == pytest.approx([0.49, 1.0], abs=0.02)
     assert np.isnan(found.share_over(0.1)).tolist() == [True, False]
+
+
+def test_only_the_rim_of_a_patch_is_known(raster, relief):
+    """Cells that the outline cuts are known, and none that lies within: no steepest place, and no traceback."""
+    east, _ = ground()
+    heights = np.where(east < 11, 0.2 * east, -1.0)
+    square = shapely.box(10.3, 20, 40, 40)
+    found = relief(raster(heights, nodata=-1.0), shapes=[square, disc(5, 60, 3)])
+    assert codes(found) == ["elevation_part"]
+    assert found.table["steepest_slope_pct"].isna().tolist() == [True, False]
 
 
 def test_all_gaps(raster, relief):

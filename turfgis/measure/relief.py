@@ -32,7 +32,8 @@ CLASSES = round(90 / STEP_DEG)
 ENOUGH = 0.95  # share of a patch whose slope must be known
 FEWEST_CELLS = 4  # of a patch, for its slope to be its own and not that of the land about it
 ONE_WAY = 0.2  # of the mean slope: ground that falls less than this in all falls to several sides
-STEEP_GREENS = 0.06  # nothing rolls to a stop on a green as steep as this on average; common practice, no source
+# Nothing would roll to a stop on a green as steep as this on average, and nobody builds such tees; no source.
+TOO_STEEP = {"green": 0.06, "tee": 0.04}
 HALF, NOTHING = 0.5, 1e-9  # of a cell
 
 FIGURES = (*SLOPE_COLUMNS, "steepest_x_m", "steepest_y_m")
@@ -106,7 +107,7 @@ class _Sums:
     north: float = 0.0
     lowest: float = np.inf
     highest: float = -np.inf
-    steepest: float = -1.0
+    steepest: float = np.nan
     steepest_cell: tuple[float, float] = (np.nan, np.nan)
     classes: np.ndarray = field(default_factory=lambda: np.zeros(CLASSES))
 
@@ -238,7 +239,7 @@ def _add_block(
     here = heights[inner]
     sums.lowest, sums.highest = min(sums.lowest, here.min()), max(sums.highest, here.max())
     most = int(np.argmax(np.where(inner, squared, -1.0)))
-    if squared[most] > sums.steepest:
+    if not squared[most] <= sums.steepest:
         row, column = divmod(int(cells[most]), shares.shape[1])
         sums.steepest = float(squared[most])
         sums.steepest_cell = (corner[1] + column + 0.5, corner[0] + row + 0.5)
@@ -354,16 +355,19 @@ def _said(
             say("error", "elevation_outside", "The raster lies outside the course: see whether its reference system is "
                 "the right one." + none)  # fmt: skip
         return findings, everything
-    flat = patches["surface"].isin(["green", "tee"]).to_numpy() & ~small & (share >= ENOUGH)
-    middle = float(np.median(table["mean_slope_pct"].to_numpy()[flat])) / 100 if flat.any() else 0.0
-    if middle > STEEP_GREENS:
-        say(
-            "error",
-            "elevation_implausible",
-            f"Greens and tees would slope {middle:.0%} on average, which none do: heights in feet may have been taken "
-            "for metres (see units under [elevation]), or jump from cell to cell (see smoothing)." + none,
-        )
-        return findings, everything
+    known = patches["surface"].where(~small & (share >= ENOUGH))
+    surface = next((name for name in TOO_STEEP if (known == name).any()), None)  # tees only where there are no greens
+    if surface is not None:
+        middle = float(table["mean_slope_pct"][known == surface].median()) / 100
+        if middle > TOO_STEEP[surface]:
+            say(
+                "error",
+                "elevation_implausible",
+                f"{surface.capitalize()}s would slope {middle:.1%} on average, which none do: heights in feet may have "
+                "been taken for metres (see units under [elevation]), or jump from cell to cell (see smoothing)."
+                + none,
+            )
+            return findings, everything
     part = (share < ENOUGH) & ~small
     if part.any():
         say(
