@@ -26,15 +26,17 @@ def relief_note(relief: "Relief", units: str = "metric") -> str:
     width, area = shown("width", units), shown("area", units)
     said, smoothing = relief.elevation, relief.elevation.smoothing_m
     averaged = f", averaged over {width.text(smoothing)}" if smoothing else ""
+    some = "" if len(table) == len(relief.table) else f" of the {len(table)} patches whose heights are known"
     net, true, noise = (math.fsum(table[name].tolist()) for name in ("net_m2", "true_m2", "true_noise_m2"))
+    more = max(true - net, 0.0)  # a hair below on level ground
     words = (
         f"True area: along the slope, from {said.label} ({width.text(relief.cell_m)} cells{averaged}). "
-        f"It is {area.text(true - net)} ({(true - net) / net:.2%}) more than the net area"
+        f"It is {area.text(more)} ({more / net:.2%}) more than the net area{some}"
     )
     if math.isnan(relief.noise_m):
         return f"{words}; how much of that is noise of the heights is not known."
     how = "as given" if said.accuracy_m is not None else "judged by how they jump from cell to cell"
     return (
-        f"{words}; up to {area.text(min(noise, true - net))} of that could be noise of the heights "
+        f"{words}; up to {area.text(min(noise, more))} of that could be noise of the heights "
         f"({relief.noise_m * 100:.1f} cm each, {how})."
     )
