@@ -166,3 +166,17 @@ def test_hours_by_month(board, folder, turfgis, shape):
     said = turfgis("hours", folder, "--format", shape)
     assert said.code == 0
     assert "2027-05" in said.out
+
+
+def test_an_empty_board_is_said_to_be_empty(board):
+    words = ["--leave", "cut greens", "--leave", "spray weeds", "--leave", "mend the <b>fence</b> #[1]"]
+    said = board(*words)
+    assert "Nothing is on the board of this day." in said.out
+    assert "No better plan" not in said.out
+
+
+def test_a_report_has_the_hours_where_there_are_people(board, folder, turfgis, tmp_path):
+    board()
+    assert "all/hours.txt" in turfgis("report", folder, "-o", "all").out
+    kept = (tmp_path / "all" / "hours.csv").read_text(encoding="utf-8")
+    assert kept.split() == turfgis("hours", folder, "--format", "csv").out.split()

@@ -23,6 +23,7 @@ from turfgis.errors import InputError
 @click.option("--cut", "day", metavar="YYYY-MM-DD", help="Draw the directions of cut on this day.")
 @click.option(
     "--directions",
+    metavar="DIRECTIONS",
     type=click.IntRange(1, 180),
     help="How many directions take turns, as for 'turfgis mowing --rota'. [default: 4]",
 )

@@ -21,7 +21,7 @@ from turfgis.errors import InputError, SettingsError
 @click.command(name="readings")
 @course_argument
 @click.option("--name", help="Only the readings of this name.")
-@click.option("--zones", "count", type=int, help="Part the ground into so many zones of equal share.")
+@click.option("--zones", "count", metavar="ZONES", type=int, help="Part the ground into so many zones of equal share.")
 @click.option("--rates", help="Rate of each zone, the lowest values first, such as '2 mm,1.5 mm,1 mm'.")
 @click.option("--on", "surface", default="green", show_default=True, help="Surface that the zones are made on.")
 @click.option("--material", help="Sand of the settings, whose density makes tonnes of a depth.")

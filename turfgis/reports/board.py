@@ -233,7 +233,7 @@ def board_text(plan: DayPlan) -> str:
         for one in plan.given.of(worker.name):
             lines.append(_task_line(one, plan))
         lines.append("")
-    lines += _wrapped(shortfall_lines(plan) or ["Everything on the board fits."])
+    lines += _wrapped(shortfall_lines(plan) or [_all_fits(plan)])
     for one in plan.exchanged():
         lines += _wrapped(
             [
@@ -253,11 +253,17 @@ def board_text(plan: DayPlan) -> str:
     if plan.due.remarks:
         lines += ["", *_wrapped([f"- {remark}" for remark in plan.due.remarks])]
     lines += ["", *_wrapped([f"- {text}" for text in board_cautions(plan)]), "", proof_words(plan)]
-    return "\n".join(lines)
+    return "\n".join(lines).rstrip()
+
+
+def _all_fits(plan: DayPlan) -> str:
+    return "Everything on the board fits." if plan.due.day.tasks else "Nothing is on the board of this day."
 
 
 def proof_words(plan: DayPlan) -> str:
-    """How good the plan is known to be."""
+    """How good the plan is known to be; "" where there was nothing to plan."""
+    if not plan.due.day.tasks:
+        return ""
     gap = plan.given.gap
     if gap < 0.0005:
         return "No better plan exists: nothing more fits, and the largest load cannot be smaller."

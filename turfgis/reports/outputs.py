@@ -278,6 +278,20 @@ def budget_files(course: Course, takeoff: Takeoff, units: str, change: Change | 
     }
 
 
+def hours_files(takeoff: Takeoff) -> dict[str, Content]:
+    """Hours that the year needs of people against those there are; nothing where no people or no year are given."""
+    from turfgis.estimates.hours import estimate_hours
+    from turfgis.reports.hours import hours_rows, hours_text
+
+    if not takeoff.settings.person or not (takeoff.settings.year or any(takeoff.months)):
+        return {}
+    hours = estimate_hours(takeoff)
+    return {
+        "hours.txt": hours_text(hours, takeoff.settings.currency).encode("utf-8"),
+        "hours.csv": tables.csv_text(hours_rows(hours)).encode("utf-8"),
+    }
+
+
 def steepness_of(course: Course) -> Steepness | None:
     """Machines beside their limits of slope; None where there are no heights, or no machine has a limit."""
     settings = course.settings
@@ -360,6 +374,7 @@ def all_outputs(
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
         files["takeoff.json"] = tables.json_text(needs).encode("utf-8")
         files |= budget_files(course, year, units, change)
+        files |= hours_files(year)
         files["programme.pdf"] = programme_pdf(year, facts, units)
         files |= supplier_files(course, year, units, group=group, date=date)
     named = [tuple(part for part in (order.group, order.material) if part) for order in orders]
