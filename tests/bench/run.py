@@ -6,7 +6,8 @@ Times in one run, ours beside another way of doing the same, and what the ratio 
                                               passes, tracing, day
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
-two ways take turns. Shown is the best of several turns in one process, and the median for whole programs.
+two ways take turns. Shown is the best of several turns in one process, and the median for whole programs. Products of
+matrices run on one thread on both sides, or a core that is busy elsewhere would be waited for.
 """
 
 import os
@@ -243,5 +244,7 @@ if __name__ == "__main__":
         sys.exit(f"no such part: {', '.join(sorted(unknown))}; parts: {', '.join(PARTS)}")
     if not REAL:
         print("No folder shared/data with open data beside this checkout: only the demo course is measured.")
+    if "OPENBLAS_NUM_THREADS" not in os.environ:  # read when numpy is loaded, so this begins anew
+        os.execve(sys.executable, [sys.executable, *sys.argv], {**os.environ, "OPENBLAS_NUM_THREADS": "1"})
     for part in sys.argv[1:] or PARTS:
         PARTS[part]()
