@@ -91,6 +91,16 @@ def test_no_data_inside_a_patch_counts_as_not_covered(patches, tmp_path):
     assert readings.table["mean"].tolist() == [20.0]
 
 
+@pytest.mark.parametrize("sign", [-9999.0, -32768.0, -3.4028234663852886e38])
+def test_undeclared_gaps_are_no_readings(patches, tmp_path, sign):
+    readings = measure_readings(patches, raster(tmp_path, lambda x, _: np.where(x < 40, sign, 20.0)))
+    assert readings.table[["patch", "mean"]].to_numpy().tolist() == [["green-02", 20.0]]
+    assert [finding.code for finding in readings.findings] == ["reading_undeclared_gap"]
+    told = measure_readings(patches, points(tmp_path, [(5, 5, 12.0), (15, 5, 12.0), (10, 5, sign)]))
+    assert told.table["mean"].tolist() == pytest.approx([12.0])
+    assert [finding.code for finding in told.findings] == ["reading_undeclared_gap"]
+
+
 @pytest.mark.parametrize(
     ("given", "code"),
     [

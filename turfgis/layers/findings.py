@@ -77,6 +77,7 @@ CODES: dict[str, str] = {
     "reading_unusable": "readings cannot be read, or do not say where they lie",
     "reading_elsewhere": "readings were taken at another place",
     "reading_empty": "there is no value among the readings where the course lies",
+    "reading_undeclared_gap": "figures among the readings stand for gaps though nothing says so",
     "reading_part": "readings cover a patch only in part",
 }
 """What each code means, in one line."""

@@ -34,6 +34,7 @@ from turfgis.measure.rasters import encoded, open_raster, warped
 CELL_M = 0.5
 MOST_CELLS = 3000  # along one side; larger courses get larger cells
 NEIGHBOURS = 12  # points that a cell takes its value from
+GAPS, HUGE = (-9999.0, -99999.0, -32768.0), 1e30  # the usual signs for a gap: no reading is one of them, or so large
 WHOLE = 0.95  # a patch of which less is covered gets no figures
 TABLES = (".csv", ".tsv", ".gpkg", ".geojson", ".json", ".shp", ".kml", ".gpx", ".fgb", ".parquet")
 
@@ -79,6 +80,7 @@ class Grid:
     values: np.ndarray
     transform: Affine
     frame: pyproj.CRS
+    gaps: tuple[float, ...] = ()  # figures that stood for gaps though nothing said so
 
     @property
     def cell_m2(self) -> float:
@@ -151,8 +153,14 @@ def measure_readings(patches: gpd.GeoDataFrame, said: ReadingFile) -> Readings:
     if grid is None:
         finding = Finding("error", code, said.file, said.name, "", f"{text} There are no figures of '{said.name}'.")
         return Readings(said, empty, None, (finding,))
-    table, part = _by_patch(patches, grid, said.low)
     findings = []
+    if grid.gaps:
+        text = (
+            f"Figures such as {listed([f'{gap:g}' for gap in grid.gaps], 3)} stand for gaps, though nothing says so; "
+            "they are taken as gaps. Have its no-data value set, or leave such rows away."
+        )
+        findings.append(Finding("warning", "reading_undeclared_gap", said.file, said.name, "", text))
+    table, part = _by_patch(patches, grid, said.low)
     if part:
         text = f"The readings cover only a part of {listed(part)}; no figures are given for them."
         findings.append(Finding("warning", "reading_part", said.file, said.name, "", text))
@@ -168,10 +176,11 @@ def _laid(patches: gpd.GeoDataFrame, said: ReadingFile) -> tuple[Grid | None, st
     cell = max(CELL_M, (east - west) / MOST_CELLS, (north - south) / MOST_CELLS)
     transform = from_origin(west, north, cell, cell)
     shape = (int((north - south) / cell) + 1, int((east - west) / cell) + 1)
+    gaps: set[float] = set()
     if Path(said.file).suffix.lower() in TABLES:
-        values = _from_points(said, frame, transform, shape)
+        values = _from_points(said, frame, transform, shape, gaps)
     else:
-        values = _from_raster(said, frame, transform, shape)
+        values = _from_raster(said, frame, transform, shape, gaps)
     if values is None:
         return None, "reading_elsewhere", "The readings lie outside the course."
     ground = _burnt(patches.geometry, shape, transform=transform, dtype="uint8") > 0
@@ -180,10 +189,24 @@ def _laid(patches: gpd.GeoDataFrame, said: ReadingFile) -> tuple[Grid | None, st
     if said.on:  # of ground that nobody read nothing is shown either
         touched = _burnt(patches.geometry, shape, transform=transform, dtype="uint8", all_touched=True) > 0
         values[~touched] = np.nan
-    return Grid(values, transform, frame), "", ""
+    return Grid(values, transform, frame, tuple(sorted(gaps))), "", ""
 
 
-def _from_raster(said: ReadingFile, frame: pyproj.CRS, transform: Affine, shape: tuple[int, int]) -> np.ndarray | None:
+def stands_for_gap(values: np.ndarray) -> np.ndarray:
+    """
+    Which figures are the usual signs for a gap, and no reading.
+
+    Examples
+    --------
+    >>> stands_for_gap(np.array([-9999.0, -0.2, 31.0, -3.4028234663852886e38])).tolist()
+    [True, False, False, True]
+    """
+    return np.isin(values, GAPS) | (np.abs(values) > HUGE)
+
+
+def _from_raster(
+    said: ReadingFile, frame: pyproj.CRS, transform: Affine, shape: tuple[int, int], gaps: set[float]
+) -> np.ndarray | None:
     with open_raster(said.folder / said.file, said.crs, "say crs = for these readings") as (raster, system):
         with warped(raster, system, frame) as there:
             left, bottom, right, top = there.bounds
@@ -194,17 +217,24 @@ def _from_raster(said: ReadingFile, frame: pyproj.CRS, transform: Affine, shape:
         with warped(raster, system, frame, **how) as there:
             values = there.read(1).astype(np.float64)
             inside = there.dataset_mask() > 0
+        signs = stands_for_gap(values) & inside
+        gaps.update(values[signs].tolist())
+        inside &= ~signs
         values = values * raster.scales[0] + raster.offsets[0]
     return np.where(inside, values, np.nan)
 
 
-def _from_points(said: ReadingFile, frame: pyproj.CRS, transform: Affine, shape: tuple[int, int]) -> np.ndarray | None:
+def _from_points(
+    said: ReadingFile, frame: pyproj.CRS, transform: Affine, shape: tuple[int, int], gaps: set[float]
+) -> np.ndarray | None:
     table = read_points(said.folder / said.file, said.crs)
     if said.column not in table:
         there = listed([name for name in table.columns if name not in ("geometry", "feature")])
         raise LayerError(f"{said.file}: no column '{said.column}' with the values; there are: {there or 'none'}")
     values = np.asarray(pd.to_numeric(table[said.column], errors="coerce"), dtype=float)
-    known = np.isfinite(values)
+    signs = stands_for_gap(values)
+    gaps.update(values[signs].tolist())
+    known = np.isfinite(values) & ~signs
     if not known.any():
         raise LayerError(f"{said.file}: no number in the column '{said.column}'")
     at = shapely.get_coordinates(table.geometry.to_crs(frame.to_wkt()).to_numpy())[known]
