@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -292,8 +293,14 @@ def test_start_writes_settings_that_can_be_used(turfgis, folder, tmp_path):
 
 
 def test_what_start_proposes_can_be_used_without_its_signs(turfgis, folder, tmp_path):
+    (tmp_path / "new").mkdir()
+    for raster, name in (("photo", "from the air"), ("heights", "ground")):
+        shutil.copy(ROOT / "demo_layers" / f"{raster}.tif", tmp_path / "new" / f"{name}.tif")
     turfgis("start", "new", folder / "areas.geojson")
     path = tmp_path / "new" / "course.toml"
+    said = path.read_text(encoding="utf-8")
+    assert '# [elevation]\n# file = "ground.tif"\n' in said
+    assert '# [photo]\n# file = "from the air.tif"\n' in said
     lines = path.read_text(encoding="utf-8").splitlines()
     path.write_text("\n".join(re.sub(r"^# (?=\[|\w+ = )", "", line) for line in lines), encoding="utf-8")
     order = turfgis("order", "new", "--supplier", "the sand yard", "--format", "json").answer

@@ -8,6 +8,7 @@ import click
 from turfgis.errors import LayerError, OutputError
 
 SETTINGS_FILE = "course.toml"
+RASTERS = (".tif", ".tiff", ".vrt", ".asc", ".img", ".jp2", ".jpg", ".jpeg", ".png")
 
 
 @click.command(name="start")
@@ -20,7 +21,8 @@ def command(folder: Path, files: tuple[Path, ...], name: str | None, crs: str | 
     """
     Look into drawn files and write a commented course.toml into FOLDER.
 
-    It proposes which column and which values name surfaces; a person confirms them in the file.
+    It proposes which column and which values name surfaces, and rasters of heights and photos that lie beside the
+    files; a person confirms them in the file.
     """
     from turfgis.reports.starter import starter_text
     from turfgis.reports.write import write_whole
@@ -29,7 +31,7 @@ def command(folder: Path, files: tuple[Path, ...], name: str | None, crs: str | 
     if target.exists() and not replace:
         raise OutputError(f"{target} is there already; give --replace to write a new one in its place")
     looked = {_beside(folder, file): _look_into(file, crs) for file in files}
-    text = starter_text(name or folder.resolve().name.replace("_", " "), looked, crs)
+    text = starter_text(name or folder.resolve().name.replace("_", " "), looked, crs, _rasters_beside(folder, files))
     write_whole(folder, {SETTINGS_FILE: text.encode("utf-8")})
     click.echo(f"wrote {target}\nOpen it, confirm what each layer means, then run: turfgis check {folder}")
 
@@ -40,6 +42,17 @@ def _beside(folder: Path, file: Path) -> str:
         return Path(os.path.relpath(file, folder)).as_posix()
     except ValueError:  # another drive
         return file.resolve().as_posix()
+
+
+def _rasters_beside(folder: Path, files: tuple[Path, ...]) -> dict[str, str]:
+    """Rasters in the folder and beside the files, as they are written in the settings, with what they seem to hold."""
+    places = dict.fromkeys([folder, *(file.parent for file in files)])
+    beside = [file for place in places for file in sorted(place.glob("*")) if file.suffix.lower() in RASTERS]
+    if not beside:
+        return {}
+    from turfgis.measure.rasters import seems
+
+    return {_beside(folder, file): what for file in beside if (what := seems(file))}
 
 
 def _look_into(file: Path, crs: str | None) -> list:

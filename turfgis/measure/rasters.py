@@ -73,6 +73,21 @@ def _system(raster: DatasetReader, name: str, crs: str | None, ask: str) -> pypr
     return system
 
 
+def seems(path: Path) -> str:
+    """What a file beside the layers seems to hold, by its bands: ``heights``, a ``photo``, or nothing of use."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", NotGeoreferencedWarning)
+            with rasterio.open(path) as raster:
+                if raster.transform == Affine.identity():
+                    return ""
+                if raster.count >= 3:
+                    return "photo"
+                return "heights" if raster.count == 1 and raster.dtypes[0] != "uint8" else ""
+    except RasterioError:
+        return ""
+
+
 def warped(raster: DatasetReader, system: pyproj.CRS, to: pyproj.CRS | str, **how) -> WarpedVRT:
     """The raster as it looks in another reference system, read by windows; what lies beyond it is masked."""
     if raster.nodata is None and np.dtype(raster.dtypes[0]).kind == "f":

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from turfgis.layers.proposal import NamingProposal
 from turfgis.reports.screen import one_line
@@ -45,6 +46,15 @@ TAIL = """
 
 # [surface.heather]
 # over = ["rough"]           # where both are drawn, heather has the ground
+
+# --- Heights of the ground, and a photo from the air ------------------------------------------------------------------
+
+# [elevation]
+# file = {heights}
+# units = "m"                # or "ft", "US survey ft"; only where the raster does not say it
+
+# [photo]
+# file = {photo}
 
 # --- Materials: copy the figures from the supplier's sheet and the label ----------------------------------------------
 
@@ -105,6 +115,7 @@ def starter_text(
     name: str,
     files: Mapping[str, Sequence[NamingProposal | LinesProposal]],
     crs: str | None = None,
+    rasters: Mapping[str, str] = MappingProxyType({}),
 ) -> str:
     """
     The text of a first settings file.
@@ -117,6 +128,8 @@ def starter_text(
         File as it is to be written -> what its layers seem to hold.
     crs
         Reference system to be written beside every layer, where the files do not say it.
+    rasters
+        File beside the layers -> ``heights`` or ``photo``, as it seems; the first of each is proposed in a comment.
 
     Returns
     -------
@@ -133,7 +146,11 @@ def starter_text(
                 lines.append(f"crs = {_quoted(crs)}")
             lines += _areas(layer) if isinstance(layer, NamingProposal) else _no_areas(layer)
             parts.append("\n".join(lines) + "\n")
-    return "".join(parts) + TAIL
+    found = {what: _quoted(file) for file, what in reversed(rasters.items())}
+    tail = TAIL.replace("{heights}", found.get("heights", f"{_quoted('heights.tif')}       # any raster of heights"))
+    return "".join(parts) + tail.replace(
+        "{photo}", found.get("photo", f"{_quoted('photo.tif')}         # any picture that says where it lies")
+    )
 
 
 def _areas(layer: NamingProposal) -> list[str]:
