@@ -1,13 +1,16 @@
 """Over, under or unknown: machines on ground of 16.7 degrees, with limits on both sides of it, none, or no heights."""
 
+from io import BytesIO
+
 import numpy as np
 import pytest
 import rasterio
+from openpyxl import load_workbook
 from rasterio.transform import from_origin
 
 from turfgis.errors import InputError, SettingsError
 from turfgis.estimates.slopes import estimate_steepness
-from turfgis.reports.outputs import course_facts, map_page, slope_files, steepness_of
+from turfgis.reports.outputs import course_facts, map_page, slope_files, steepness_of, workbook
 from turfgis.reports.relief_map import relief_over, relief_picture, slope_facts
 from turfgis.reports.slopes import slope_pdf, slope_text
 
@@ -149,6 +152,26 @@ def test_map_shows_the_ground_when_asked(sloping):
     page = map_page(opened, "metric", steepness=steepness)
     for words in ("Shaded relief", "contours, every 2 m", "over its limit of 16.0", "under its limit of 18.4"):
         assert words in page, words
+
+
+def test_relief_is_drawn_once_for_many_maps(sloping):
+    opened = sloping()
+    assert relief_picture(opened, "metric") is relief_picture(opened, "metric")
+    assert relief_picture(opened, "us") is not relief_picture(opened, "metric")  # their contours lie elsewhere
+
+
+def test_workbook_has_slopes_where_there_are_heights(sloping, course):
+    def heads(opened, sheet):
+        book = load_workbook(BytesIO(workbook(opened, "metric", None, [], None, [])))
+        rows = [[str(cell).split("\n")[0] for cell in row] for row in book[sheet].iter_rows(values_only=True)]
+        at = next(place for place, row in enumerate(rows) if "net area" in row)
+        return dict(zip(rows[at], rows[at + 1], strict=True))
+
+    rough = heads(sloping(), "By surface")
+    assert float(rough["true area"]) / float(rough["net area"]) == pytest.approx(1.09**0.5)
+    assert float(rough["mean slope"]) == pytest.approx(30)
+    assert float(heads(sloping(), "Patches")["95th percentile slope"]) == pytest.approx(30, abs=0.1)
+    assert not {"true area", "steepest"} & set(heads(course(""), "Patches"))
 
 
 def test_facts_of_a_patch(sloping):

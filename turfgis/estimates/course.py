@@ -25,6 +25,7 @@ if TYPE_CHECKING:  # reading the settings takes longer than measuring a single f
     from turfgis.measure.photo import Photo
     from turfgis.measure.readings import Readings
     from turfgis.measure.relief import Relief
+    from turfgis.measure.relief_map import ReliefPicture
     from turfgis.settings import CourseSettings
     from turfgis.settings.models import Job
 
@@ -73,6 +74,20 @@ class Course:
             accuracy_m=said.accuracy,
         )
         return measure_relief(self.measured.patches, elevation)
+
+    def relief_picture(self, least_step: float) -> ReliefPicture | None:
+        """Contours, a step or more apart [m], and shaded relief; drawn once, though many maps show it."""
+        if self.relief is None:
+            return None
+        if least_step not in self._relief_pictures:
+            from turfgis.measure.relief_map import draw_relief
+
+            self._relief_pictures[least_step] = draw_relief(self.measured.patches, self.relief, least_step)
+        return self._relief_pictures[least_step]
+
+    @cached_property
+    def _relief_pictures(self) -> dict[float, ReliefPicture | None]:
+        return {}
 
     @property
     def slopes(self) -> pd.DataFrame | None:

@@ -33,6 +33,7 @@ _HEADS = {
     "pairs": "places",
     "true": "true area",
     "mean_slope": "mean slope",
+    "p95_slope": "95th percentile slope",
     "steepest_slope": "steepest",
 }
 _COUNTS = {"patches", "pairs", "loads", "packs", "passes", "turns", "count", "not_fitting", "direction_deg"}

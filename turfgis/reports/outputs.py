@@ -219,7 +219,7 @@ def workbook(
     write_workbook(
         buffer,
         facts=course_facts(course, units),
-        patches=course.measured.with_covered(),
+        patches=course.measured.with_covered(course.with_slopes(course.measured.patches)),
         units=units,
         order=course.drawing.order,
         orders=orders,

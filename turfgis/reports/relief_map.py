@@ -27,11 +27,9 @@ def relief_picture(course: Course, units: str) -> ReliefPicture | None:
     """Contours and shaded relief of a course, or None where the settings name no heights or they tell nothing."""
     if course.relief is None or not course.relief.known or course.settings is None:
         return None
-    from turfgis.measure.relief_map import draw_relief
-
     said = course.settings.elevation
     step = said.contours if said and said.contours else LEAST_STEP[units]
-    return draw_relief(course.measured.patches, course.relief, step)
+    return course.relief_picture(step)
 
 
 def relief_underlay(picture: ReliefPicture) -> Underlay:

@@ -35,16 +35,20 @@ from turfgis.reports.worksheets import (
 if TYPE_CHECKING:
     import pandas as pd
 
-AREA_COLUMNS = ("patches", "drawn_m2", "net_m2", "plus_minus_m2", "perimeter_m", "cut_mm", "surveyed")
+AREA_COLUMNS = (
+    *("patches", "drawn_m2", "net_m2", "plus_minus_m2", "true_m2", "perimeter_m", "cut_mm"),
+    *("mean_slope_pct", "steepest_slope_pct", "surveyed"),
+)
 PATCH_COLUMNS = (
-    *("patch", "surface", "hole", "name", "drawn_m2", "net_m2", "plus_minus_m2", "perimeter_m", "cut_mm"),
-    *("surveyed", "source"),
+    *("patch", "surface", "hole", "name", "drawn_m2", "net_m2", "plus_minus_m2", "true_m2", "perimeter_m", "cut_mm"),
+    *("mean_slope_pct", "p95_slope_pct", "steepest_slope_pct", "surveyed", "source"),
 )
 MOWING_COLUMNS = (
     *("surface", "machine", "width_m", "patches", "net_m2", "perimeter_m", "passes", "length_m"),
     *("cutting_minutes", "clean_up_minutes", "emptying_minutes", "waiting_minutes", "driving_minutes"),
     *("set_up_minutes", "refuelling_minutes", "minutes", "method"),
 )
+RELIEF = ("true_m2", "mean_slope_pct", "p95_slope_pct", "steepest_slope_pct")
 AREA_SUMS = ("patches", "drawn_m2", "net_m2", "perimeter_m")
 LINE_SUMS = ("net_m2", "treated_m2", "volume_m3", "dry_t", "delivered_t", "need_kg")
 
@@ -87,15 +91,16 @@ def write_workbook(
     """
     buffer = BytesIO()
     book = begin_book(buffer, facts, units, "Areas and amounts of a course")
-    by_surface = areas_rows(patches, "surface", order)
+    by_surface, by_part, by_patch = (areas_rows(patches, by, order) for by in ("surface", "part", "patch"))
     total = areas_totals(patches)[-1]
     listed = list(orders)
-    areas = {"sums": AREA_SUMS, "given": {"plus_minus_m2": total["plus_minus_m2"]}}
+    told = all(row.get("true_m2") is not None for row in by_patch)  # a sum of some would be no area of the course
+    areas = {"sums": (*AREA_SUMS, *(("true_m2",) if told else ())), "given": {"plus_minus_m2": total["plus_minus_m2"]}}
     of_lines = {"sums": LINE_SUMS if len(listed) == 1 else ()}  # sand and seed do not add up
     sheets: list[tuple[str, Sequence[str | Column], list[Row], dict[str, Any]]] = [
-        ("By surface", ("surface", *AREA_COLUMNS), by_surface, areas),
-        ("By part", ("part", "surface", *AREA_COLUMNS), areas_rows(patches, "part", order), areas),
-        ("Patches", PATCH_COLUMNS, areas_rows(patches, "patch", order), areas),
+        ("By surface", _there(("surface", *AREA_COLUMNS), by_surface), by_surface, areas),
+        ("By part", _there(("part", "surface", *AREA_COLUMNS), by_part), by_part, areas),
+        ("Patches", _there(PATCH_COLUMNS, by_patch), by_patch, areas),
         ("Orders", *order_sum_rows(listed), {}),
         ("Order lines", *order_line_rows(listed), of_lines),
         # No totals: a surface that two machines can cut is listed twice.
@@ -122,6 +127,11 @@ def write_workbook(
         Path(target).write_bytes(buffer.getvalue())
     else:
         target.write(buffer.getvalue())
+
+
+def _there(columns: Sequence[str], rows: Sequence[Row]) -> list[str]:
+    """Without the columns of slopes where there are no heights."""
+    return [name for name in columns if name not in RELIEF or any(name in row for row in rows)]
 
 
 def _schedule(book: Book, schedule: Schedule) -> None:
