@@ -93,6 +93,11 @@ WRONG = {
         "course.toml:4: layer.1.units",
         ["belongs to the top of the file"],
     ),
+    "key of a table that also begins one": (
+        PLAIN + 'supplier = "the quarry"\n',
+        "course.toml:4: layer.1.supplier",
+        ["it belongs to [material.NAME]"],
+    ),
     "key of a table at the top": (
         'depth = "2 mm"\n' + PLAIN,
         "course.toml:1: depth",

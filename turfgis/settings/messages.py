@@ -154,7 +154,7 @@ def _unknown_key(where: Path, data: dict) -> str:
     elsewhere = [head for head, model in HEADS.items() if key in model.model_fields]
     if "did you mean" in hint:
         elsewhere = []
-    elif len(where) > 1 and key in models.CourseSettings.model_fields:
+    elif len(where) > 1 and key in set(models.CourseSettings.model_fields) - set(TABLES) - set(TAGS):
         elsewhere = ["the top of the file, before the first [table]"]
     belongs = f"; it belongs to {' or '.join(elsewhere[:3])}" if elsewhere else ""
     return f"unknown key '{key}'{belongs}{hint}"
