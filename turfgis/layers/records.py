@@ -7,17 +7,19 @@ A record says what stands in its row and nothing else; whether the course has su
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from turfgis.errors import InputError, LayerError
 from turfgis.layers.sheets import Sheet, read_sheets
 from turfgis.layers.words import written
 from turfgis.units import read_number
+
+Made = TypeVar("Made")
 
 # Heading -> what stands below it. Capitals do not matter.
 HEADINGS = {
@@ -105,20 +107,55 @@ def read_records(files: Iterable[str | Path]) -> tuple[list[Record], list[str]]:
     LayerError
         Something cannot be used: one line for each cell, and no record at all.
     """
-    records: list[Record] = []
+    return read_tables(files, HEADINGS, _NEEDED, _record, "each delivery, hopper or hours")
+
+
+def read_tables(
+    files: Iterable[str | Path],
+    headings: Mapping[str, str],
+    needed: Sequence[str],
+    make: Callable[[Row, list[str]], Made | None],
+    each: str,
+) -> tuple[list[Made], list[str]]:
+    """
+    Read rows of files below headings into records.
+
+    Parameters
+    ----------
+    files
+        CSV files or workbooks.
+    headings, needed
+        As for :func:`read_rows`.
+    make
+        Makes the record of a row; what is wrong with it goes to the list of problems.
+    each
+        What a row is written for, in words.
+
+    Returns
+    -------
+    records, remarks
+        In the order of files and rows; and plain sentences on how files were read.
+
+    Raises
+    ------
+    LayerError
+        Something cannot be used: one line for each cell, and no record at all.
+    """
+    records: list[Made] = []
     remarks: list[str] = []
     problems: list[str] = []
     for file in files:
-        sheets, said = read_sheets(Path(file), HEADINGS)
+        sheets, said = read_sheets(Path(file), headings)
         remarks += said
         for sheet in sheets:
-            found, wrong = _of_sheet(sheet)
-            records += found
+            rows, wrong = read_rows(sheet, headings, needed)
             problems += wrong
+            made = [make(row, problems) for row in rows]
+            records += [record for record in made if record is not None]
     if problems:
         raise LayerError("\n".join(dict.fromkeys(map(one_message, problems))))
     if not records:
-        raise LayerError("the files hold headings but no record; write one row for each delivery, hopper or hours")
+        raise LayerError(f"the files hold headings but no record; write one row for {each}")
     return records, remarks
 
 
@@ -135,12 +172,6 @@ class Row:
         """Where a cell of the row is, for a message; the row where the file has no such column."""
         letter = self.letters.get(column)
         return f"{self.place}, {f'cell {letter}{self.number}' if letter else f'row {self.number}'}"
-
-
-def _of_sheet(sheet: Sheet) -> tuple[list[Record], list[str]]:
-    rows, problems = read_rows(sheet, HEADINGS, _NEEDED)
-    made = [_record(row.place, row.number, row.letters, row.cells, problems) for row in rows]
-    return [record for record in made if record], problems
 
 
 def read_rows(sheet: Sheet, headings: Mapping[str, str], needed: Sequence[str]) -> tuple[list[Row], list[str]]:
@@ -208,25 +239,25 @@ def _columns(sheet: Sheet, headings: Mapping[str, str], needed: Sequence[str]) -
     return columns, problems
 
 
-def _record(place: str, number: int, letters: dict[str, str], row: dict, problems: list[str]) -> Record | None:
+def _record(row: Row, problems: list[str]) -> Record | None:
     """The record of a row; what is wrong with it goes to the problems."""
     before = len(problems)
 
     def wrong(column: str, said: str) -> None:
-        problems.append(f"{place}, cell {letters[column]}{number}: {said}")
+        problems.append(f"{row.at(column)}: {said}")
 
-    texts = {name: cell_text(value) for name, value in row.items() if name not in ("date", "quantity")}
+    texts = {name: cell_text(value) for name, value in row.cells.items() if name not in ("date", "quantity")}
     kind = texts.pop("kind", "").casefold()
     if kind not in KINDS:
         said = f"'{kind}' is no kind of record{near(kind, KINDS)}" if kind else "the kind is missing"
         wrong("kind", f"{said} (accepted: {', '.join(KINDS)})")
     day, amount, unit = None, 0.0, texts.pop("unit", "")
     try:
-        day = cell_day(row["date"])
+        day = cell_day(row.cells["date"])
     except InputError as error:
         wrong("date", str(error))
     try:
-        amount, inside = _amount(row["quantity"])
+        amount, inside = _amount(row.cells["quantity"])
         if inside and unit and inside != unit:
             wrong("unit", f"is '{unit}', but the quantity says '{inside}'; keep one of them")
         unit = inside or unit
@@ -234,7 +265,7 @@ def _record(place: str, number: int, letters: dict[str, str], row: dict, problem
         wrong("quantity", str(error))
     if len(problems) > before or day is None:
         return None
-    return Record(place, number, letters, day, kind, amount, unit, **texts)
+    return Record(row.place, row.number, row.letters, day, kind, amount, unit, **texts)
 
 
 def cell_text(value: Any) -> str:

@@ -13,9 +13,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from turfgis.errors import InputError, LayerError
-from turfgis.layers.records import Row, cell_day, cell_text, one_message, read_rows
-from turfgis.layers.sheets import read_sheets
+from turfgis.errors import InputError
+from turfgis.layers.records import Row, cell_day, cell_text, read_tables
 from turfgis.units import read_number, to_si
 
 # Heading -> what stands below it. Capitals do not matter.
@@ -93,23 +92,7 @@ def read_times(files: Iterable[str | Path]) -> tuple[list[Timed], list[str]]:
     LayerError
         Something cannot be used: one line for each cell, and no record at all.
     """
-    records: list[Timed] = []
-    remarks: list[str] = []
-    problems: list[str] = []
-    for file in files:
-        sheets, said = read_sheets(Path(file), HEADINGS)
-        remarks += said
-        for sheet in sheets:
-            rows, wrong = read_rows(sheet, HEADINGS, _NEEDED)
-            problems += wrong
-            for row in rows:
-                made = _record(row, problems)
-                records += [made] if made else []
-    if problems:
-        raise LayerError("\n".join(dict.fromkeys(map(one_message, problems))))
-    if not records:
-        raise LayerError("the files hold headings but no record; write one row for each round or stop-watch reading")
-    return records, remarks
+    return read_tables(files, HEADINGS, _NEEDED, _record, "each round or stop-watch reading")
 
 
 def _record(row: Row, problems: list[str]) -> Timed | None:
