@@ -21,6 +21,7 @@ OTHER_MACHINE = 1  # what a minute with a machine other than the one meant count
 SHARES = 1000  # parts in which a person's load is counted
 EVEN_ENOUGH = 0.01  # how near the best the largest load must be shown to be
 SEED = 7
+FOUND = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 Tell = Callable[[str], None]
 Choice = tuple[str, str, str, int]  # task, person, machine, which span of the person's day
 
@@ -280,31 +281,40 @@ class _Plan:
 
     def evened(self, answer: _Answer, effort: float, told: Tell) -> _Answer | None:
         """
-        Work shared out as if times of day did not matter, where a timetable can be made of it.
+        Work shared out as if times of day did not matter, where a timetable can be made of it, or of shares nearly as
+        even.
 
         Without times the question is easy, and its bound holds for the day with times as well.
         """
         shares, choice, largest = self._untimed(answer)
         solver = _solver(effort, EVEN_ENOUGH)
-        if solver.solve(shares) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        if solver.solve(shares) not in FOUND:
             return None
-        timed = self.model.clone()
-        for key, one in choice.items():
-            timed.add(timed.get_bool_var_from_proto_index(self.choice[key].index) == solver.boolean_value(one))
-        for key in self.choice.keys() - choice.keys():
-            timed.add(timed.get_bool_var_from_proto_index(self.choice[key].index) == 0)
-        timed.clear_objective()
-        clock = _solver(effort / 5)
-        if clock.solve(timed) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return None
-        told(f"even work: within {_gap(solver.objective_value, solver.best_objective_bound):.1%}")
-        return _Answer(
-            {key: bool(clock.boolean_value(one)) for key, one in self.choice.items()},
-            {key: clock.value(start) for key, start in self.start.items()},
-            solver.value(largest),
-            solver.best_objective_bound,
-            solver.response_proto.deterministic_time + clock.response_proto.deterministic_time,
-        )
+        bound, reached = solver.best_objective_bound, solver.value(largest)
+        exact, near = self.model.clone(), self.model.clone()
+        for key, one in self.choice.items():
+            given = key in choice and solver.boolean_value(choice[key])
+            exact.add(exact.get_bool_var_from_proto_index(one.index) == given)
+            near.add_hint(near.get_bool_var_from_proto_index(one.index), given)
+        most = max(reached, int(bound / (1 - EVEN_ENOUGH)))
+        near.add(near.get_int_var_from_proto_index(self.largest.index) <= most)
+        spent = solver.response_proto.deterministic_time
+        for timed, load in ((exact, reached), (near, most)):
+            timed.clear_objective()
+            clock = _solver(effort / 5)
+            status = clock.solve(timed)
+            spent += clock.response_proto.deterministic_time
+            if status in FOUND:
+                told(f"even work: within {_gap(load, bound):.1%}")
+                return _Answer(
+                    {key: bool(clock.boolean_value(one)) for key, one in self.choice.items()},
+                    {key: clock.value(start) for key, start in self.start.items()},
+                    load,
+                    bound,
+                    spent,
+                )
+        self.model.add(self.largest >= ceil(bound - 1e-6))
+        return None
 
     def _untimed(self, answer: _Answer):
         """Who does what of an answer's tasks, in spans that hold it, with the machines that an answer may use."""
@@ -391,7 +401,7 @@ class _Plan:
                 self.model.add_hint(self.start[key], start)
         solver = _solver(effort, gap)
         status = solver.solve(self.model)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        if status not in FOUND:
             if self.hints is None:
                 # nothing given out is always an answer: the effort was too small to find even that
                 nothing = {key: False for key in self.choice}
