@@ -113,6 +113,13 @@ def test_the_board_has_the_same_minutes_once(greens):
     assert sum(stop.work["mower"] for stop in task.stops) * 60 == pytest.approx(WORK)
 
 
+def test_a_slow_machine_is_taken_to_the_greens_no_slower_than_people_go(greens):
+    slow = greens(transport="", speed='speed = "1.2 km/h"')
+    (task,) = day_due(slow, date(2027, 5, 14)).day.tasks
+    # three times as long as at 3.6 km/h, and the way at 12 km/h
+    assert task.minutes == {"mower": math.ceil((3 * WORK + METRES / (12 / 3.6) + SET_UP) / 60)}
+
+
 def test_the_efficiency_proposed_leaves_driving_out(greens):
     # the meter ran as long as 40 % in place of 50 % would have it
     metered = 300 / 0.4 + 100 + DRIVING

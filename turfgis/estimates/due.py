@@ -41,7 +41,7 @@ DUE, BY_HAND = 1000, 1500
 ODD = {1: 300, 2: 120, 3: 50, 4: 20, 5: 8}
 LONGEST = 120  # minutes that one part of a job should not be longer than
 DAILY = 0.5  # a job of the month done on this share of its days is taken for work of every day
-WAY_SPEED = 12 / 3.6  # of people without a machine [m/s]; common practice, no source
+WAY_SPEED = 12 / 3.6  # of people and of machines without a transport speed [m/s]; common practice, no source
 AHEAD = ("mow", "roll")  # works on greens that are to be done before the first players come
 
 
@@ -276,7 +276,7 @@ def _as_tasks(
         minutes, latest = {}, {}
         for machine in machines:
             described = settings.machine.get(machine)
-            speed = (described.transport or described.speed) if described else WAY_SPEED
+            speed = (described.transport if described else None) or WAY_SPEED
             clock, here = (described.set_up / 60 if described else 0.0), 0
             for stop in run:
                 clock += ways[here, at[stop.patch]] / speed / 60 + stop.work[machine]
