@@ -32,8 +32,10 @@ def one_line(text: object) -> str:
     >>> one_line("14 green\n\x1b[31m")
     '14 green [31m'
     """
-    kept = "".join(" " if unicodedata.category(sign) in _NO_TEXT or sign in _TURNING else sign for sign in str(text))
-    return " ".join(kept.split())
+    words = str(text)
+    if not words.isprintable():  # as nearly all are, and then no sign needs a look
+        words = "".join(" " if unicodedata.category(sign) in _NO_TEXT or sign in _TURNING else sign for sign in words)
+    return " ".join(words.split())
 
 
 def _wide(text: str) -> int:
