@@ -8,16 +8,18 @@ PARTS = ("passes", "turn", "clean_up", "emptying", "waiting", "driving", "set_up
 NAMES = ("tee_and_approach_mower", "ride_on_greens_mower")
 
 
-def rows(**place):
+def rows(method="shape", **place):
     laid = {"width_m": 1.8, "direction_deg": 45.0, "passes": 1310, "turns": 1311, "length_m": 106_574.0}
     times = {f"{part}_minutes": 458.0 for part in PARTS}
     common = {**place, "patches": 18, **laid, **times, "minutes": 3664.0, "method": "shape", "fits": "yes"}
-    return [{"surface": "semi-rough", "machine": name, **common} for name in NAMES]
+    timed = [{**common, "method": one} for one in ("shape", method)]
+    return [{"surface": "semi-rough", "machine": name, **one} for name, one in zip(NAMES, timed, strict=True)]
 
 
+@pytest.mark.parametrize("method", ["shape", "handbook"])
 @pytest.mark.parametrize("place", [{}, {"patch": "semi-rough-practice-12"}])
-def test_names_of_machines_are_whole(place):
-    text = mowing_text(rows(**place), "us")
+def test_names_of_machines_are_whole(place, method):
+    text = mowing_text(rows(method, **place), "us")
     assert "…" not in text
     assert max(map(len, text.splitlines())) <= 100
     assert all(text.count(name) == 2 for name in NAMES)

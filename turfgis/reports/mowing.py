@@ -54,9 +54,9 @@ def mowing_text(rows: Sequence[Row], units: str) -> str:
     apart = len(work) + len(times) > MOST_COLUMNS
     again = [*(one for one in names if not isinstance(one, Column)), *([] if named else [_column("width_m")])]
     if apart and patches and named:
-        parts = [(rows, [*names, *work]), *((some, ["patch", *times, *last]) for some in _by_machine(rows))]
+        parts = [(rows, [*names, *work, *last]), *((some, ["patch", *times]) for some in _by_machine(rows))]
     elif apart:
-        parts = [(rows, [*names, *work]), (rows, [*again, *times, *last])]
+        parts = [(rows, [*names, *work, *last]), (rows, [*again, *times])]
     else:
         parts = [(rows, [*names, *work, *times, *last])]
     table = "\n".join(_headed(some, columns) + text_table(some, columns, units) for some, columns in parts)
