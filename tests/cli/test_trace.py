@@ -22,6 +22,7 @@ def test_outlines_are_a_layer_that_says_where_it_comes_from(turfgis, inside, tmp
     assert done.code == 0
     assert "2 of 2 outlines" in done.out
     assert "check the edges on the ground" in done.out
+    assert "Neighbours mown alike" in done.out  # nor does a clear edge mean that the outline is that of one surface
     layer = gpd.read_file(tmp_path / "traced.gpkg", layer="traced")
     assert (layer["surface"] == "green").all()
     assert (layer["traced_from"] == "photo.tif").all()

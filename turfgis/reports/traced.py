@@ -15,7 +15,8 @@ from turfgis.measure.tracing import Traced
 
 TO_CHECK = (
     "Traced outlines are a proposal: lay them over the photo, move what is wrong, and check the edges on the ground "
-    "before anything is ordered by them."
+    "before anything is ordered by them. Neighbours mown alike, such as a fairway and its approach, cannot be told "
+    "apart: the outline runs on into them even where its edge is clear."
 )
 DRIVERS = {".gpkg": "GPKG", ".geojson": "GeoJSON"}
 
