@@ -355,10 +355,11 @@ def _said(
             say("error", "elevation_outside", "The raster lies outside the course: see whether its reference system is "
                 "the right one." + none)  # fmt: skip
         return findings, everything
-    known = patches["surface"].where(~small & (share >= ENOUGH))
-    surface = next((name for name in TOO_STEEP if (known == name).any()), None)  # tees only where there are no greens
+    surfaces, known = patches["surface"].to_numpy(), np.asarray(~small & (share >= ENOUGH))
+    # tees only where there are no greens
+    surface = next((name for name in TOO_STEEP if (known & (surfaces == name)).any()), None)
     if surface is not None:
-        middle = float(table["mean_slope_pct"][known == surface].median()) / 100
+        middle = float(np.nanmedian(table["mean_slope_pct"].to_numpy()[known & (surfaces == surface)])) / 100
         if middle > TOO_STEEP[surface]:
             say(
                 "error",

@@ -146,7 +146,7 @@ def starter_text(
                 lines.append(f"crs = {_quoted(crs)}")
             lines += _areas(layer) if isinstance(layer, NamingProposal) else _no_areas(layer)
             parts.append("\n".join(lines) + "\n")
-    found = {what: _quoted(file) for file, what in reversed(rasters.items())}
+    found = {what: _quoted(file) for file, what in reversed(list(rasters.items()))}
     tail = TAIL.replace("{heights}", found.get("heights", f"{_quoted('heights.tif')}       # any raster of heights"))
     return "".join(parts) + tail.replace(
         "{photo}", found.get("photo", f"{_quoted('photo.tif')}         # any picture that says where it lies")
