@@ -53,6 +53,16 @@ def test_outlines_beside_the_drawn_course(turfgis, inside, tmp_path):
     (row,) = gpd.read_file(tmp_path / "traced.gpkg").to_dict("records")
     assert row["patch"] == "green-01"
     assert row["overlap"] > 0.97
+    assert "far from what is drawn" not in row["quality"]
+
+
+def test_an_outline_of_another_place_is_far_from_what_is_drawn(turfgis, inside, tmp_path):
+    # the first green is none of the tees: whatever its edge is like, it is no outline of one
+    point = inside.iloc[0]
+    given = (f"--at={point.x},{point.y}", "--course", DEMO, "--surface", "tee", "-o", tmp_path / "traced.gpkg")
+    assert turfgis("trace", PHOTO, *given).code == 0
+    (row,) = gpd.read_file(tmp_path / "traced.gpkg").to_dict("records")
+    assert row["quality"].startswith("far from what is drawn; ")
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,8 @@ TO_CHECK = (
 )
 DRIVERS = {".gpkg": "GPKG", ".geojson": "GeoJSON"}
 
+ALIKE = 0.8  # an outline that shares less of its ground with what is drawn is said to be far from it
+
 
 def traced_rows(traced: Sequence[Traced], frame: pyproj.CRS, photo: str, surface: str, drawn: Any) -> gpd.GeoDataFrame:
     """
@@ -50,6 +52,10 @@ def traced_rows(traced: Sequence[Traced], frame: pyproj.CRS, photo: str, surface
     }
     if drawn is not None:
         rows |= _against(found, drawn.to_crs(frame.to_wkt()), surface)
+        rows["quality"] = [
+            said if share >= ALIKE else f"far from what is drawn; {said}"
+            for said, share in zip(rows["quality"], rows["overlap"], strict=True)
+        ]
     return gpd.GeoDataFrame(
         rows, geometry=[one.outline for one in found if one.outline is not None], crs=frame.to_wkt()
     )
