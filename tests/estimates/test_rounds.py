@@ -122,6 +122,14 @@ def test_a_table_without_a_yard_says_so(course):
     assert "No yard is known" in remarks[0]
 
 
+def test_a_machine_without_a_speed_between_patches_is_named(course):
+    machine = '[machine.mower]\nwidth = "1 m"\nspeed = "4 km/h"\nefficiency = "70 %"\non = ["tee"]\n'
+    for transport, said in (("", 1), ('transport = "12 km/h"\n', 0)):
+        opened = course(YARD + machine + transport, ROW)
+        _, remarks = with_driving(opened, table(), {"mower": Carrier("mower", transport=2.0)})
+        assert sum("add transport to [machine.mower]" in remark for remark in remarks) == said
+
+
 def test_ways_over_water_are_named(course):
     lake = [ROW[0], ("water", None, 30.0, 5000.0, -2500.0), ("tee", "1", 10.0, 10.0)]
     opened = course(YARD, lake)

@@ -345,7 +345,21 @@ def with_driving(
         added["set_up_minutes"][rows] = [planned.set_up_s[name] / 60 for name in names]
         added["refuelling_minutes"][rows] = [planned.refuelling_s[name] / 60 for name in names]
         remarks += _round_remarks(planned, surface, machine, carrier)
+    remarks += [_without_speed(name) for name in dict.fromkeys(by_patch["machine"]) if _unsaid(course, name)]
     return summed(by_patch.assign(**added)), [_from_where(course), *dict.fromkeys(remarks)]
+
+
+def _unsaid(course: Course, machine: str) -> bool:
+    """Whether a machine of the settings has no speed between patches."""
+    known = course.settings.machine if course.settings else {}
+    return machine in known and known[machine].transport is None
+
+
+def _without_speed(machine: str) -> str:
+    return (
+        f"{machine} has no speed between patches, so here it drives as fast as it works, and the year leaves driving "
+        f"out; add transport to [machine.{machine}]."
+    )
 
 
 def _from_where(course: Course) -> str:
