@@ -361,6 +361,7 @@
       else crediting.delete(one.label);
       showCredits();
       document.body.classList.toggle("with-underlay", shownUnder().length > 0);
+      document.body.classList.toggle("with-readings", UNDERLAYS.hasColours(shownUnder()));
     };
     addSwitch(more, one.label, one.on, [SIGNS.other("photo"), text], turn);
     if (one.on) turn(true);
@@ -413,7 +414,7 @@
       svg: byId("paper"),
       scaleText: byId("paper-scale"),
       bounds: printed || whole,
-      under: shownUnder().flatMap((one) => one.images),
+      under: shownUnder(),
       surfaces,
       over,
       holes: map.hasLayer(numbers) ? content.holes : [],

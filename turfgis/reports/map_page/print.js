@@ -95,11 +95,11 @@ const PAPER = (() => {
     }
   }
 
-  function drawSurface(surface, number, features, point, svg, clear) {
+  function drawSurface(surface, number, features, point, svg, under) {
     const outline = features.map((feature) => pathOf(feature.geometry, point)).join("");
     const shape = { d: outline, "fill-rule": "evenodd", "clip-rule": "evenodd" };
-    draw("path", { ...shape, fill: surface.tint, "fill-opacity": clear ? UNDERLAYS.CLEAR : 1 }, svg);
-    if (clear) {
+    draw("path", { ...shape, fill: surface.tint, "fill-opacity": under.length ? UNDERLAYS.leaves(under) : 1 }, svg);
+    if (under.length) {
       draw("path", { ...shape, fill: "none", stroke: UNDERLAYS.EDGE, "stroke-width": surface.edge }, svg);
       return;
     }
@@ -120,7 +120,7 @@ const PAPER = (() => {
     });
   }
 
-  // under: images beneath them all; surfaces: from the bottom up, each with its features; over: what lies on them, each {features, style}; holes: as in
+  // under: underlays beneath them all; surfaces: from the bottom up, each with its features; over: what lies on them, each {features, style}; holes: as in
   // the content, or none.
   function drawSheet({ svg, scaleText, bounds, under, surfaces, over, holes, greens, units, paper }) {
     const sheet = SHEETS[paper];
@@ -138,9 +138,9 @@ const PAPER = (() => {
     svg.replaceChildren();
     svg.setAttribute("viewBox", `0 0 ${sheet.width} ${sheet.height}`);
     const ofPlace = (at) => project(L.latLng(at));
-    for (const image of under) UNDERLAYS.drawImage(image, ofPlace, { low, high, scale, left, top }, svg);
+    for (const image of under.flatMap((one) => one.images)) UNDERLAYS.drawImage(image, ofPlace, { low, high, scale, left, top }, svg);
     surfaces.forEach(({ surface, features }, number) =>
-      drawSurface(surface, number, features, point, svg, under.length > 0),
+      drawSurface(surface, number, features, point, svg, under),
     );
     for (const { features, style } of over) {
       const d = features.map((feature) => pathOf(feature.geometry, point)).join("");

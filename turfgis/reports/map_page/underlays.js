@@ -2,7 +2,9 @@
 "use strict";
 
 const UNDERLAYS = (() => {
-  const CLEAR = 0.12; // how much of a surface's colour stays over an image; map.css says the same
+  // How much of a surface's colour stays over a picture, and over colours that mean something; map.css says the same.
+  const OVER_PICTURE = 0.28;
+  const OVER_COLOURS = 0.12;
   const EDGE = "#fff";
   const PANE = "underlays";
 
@@ -39,5 +41,12 @@ const UNDERLAYS = (() => {
     PAPER.draw("image", { ...place, href: src, preserveAspectRatio: "none" }, svg);
   }
 
-  return { CLEAR, EDGE, layerOf, legend, drawImage };
+  function hasColours(shown) {
+    return shown.some((one) => one.legend.length > 0);
+  }
+  function leaves(shown) {
+    return hasColours(shown) ? OVER_COLOURS : OVER_PICTURE;
+  }
+
+  return { EDGE, hasColours, leaves, layerOf, legend, drawImage };
 })();
