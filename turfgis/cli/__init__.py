@@ -35,6 +35,7 @@ COMMANDS = {
     "readings": "Moisture and the like by patch, and zones of different rates.",
     "trace": "Outlines traced on a photo from points inside, for a person to check.",
     "map": "An area map in one HTML file that needs no network.",
+    "desk": "A local page to draw areas, plan and order; needs no network.",
     "report": "Every sheet, table and the map, into one folder.",
 }
 

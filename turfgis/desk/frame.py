@@ -1,0 +1,178 @@
+"""What stands around every page: its head, the way to the other pages, and how figures and words are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from functools import cache, partial
+from typing import TYPE_CHECKING, Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from turfgis.desk.words import ENGLISH, languages, number, said
+
+if TYPE_CHECKING:
+    from turfgis.desk.opened import Desk
+
+# Address and name of each page, in the order of the list at the side.
+PAGES: tuple[tuple[str, str], ...] = (
+    ("/", "Areas"),
+    ("/draw", "Draw"),
+    ("/order", "Order"),
+    ("/year", "The year"),
+    ("/whatif", "What if"),
+    ("/day", "The day"),
+    ("/stores", "Stores and machines"),
+    ("/findings", "Findings"),
+    ("/versions", "Versions"),
+    ("/learn", "Learn the course"),
+)
+THEMES = ("auto", "light", "dark")
+UNITS = ("metric", "us")
+
+
+@dataclass(frozen=True)
+class Look:
+    """
+    How one browser wants things shown; kept in cookies of its own.
+
+    Attributes
+    ----------
+    units
+        ``metric`` or ``us``; empty for what the settings of the course say.
+    language
+        Code of the language.
+    theme
+        ``auto``, ``light`` or ``dark``.
+    """
+
+    units: str = ""
+    language: str = ENGLISH
+    theme: str = "auto"
+
+
+def look_of(request: Request) -> Look:
+    """What the cookies of a request ask for; anything unknown is passed over."""
+    units, language = request.cookies.get("look_units", ""), request.cookies.get("look_language", "")
+    theme = request.cookies.get("look_theme", "")
+    if language not in languages():
+        wanted = request.headers.get("accept-language", "").split(",")[0].split("-")[0].strip().lower()
+        language = wanted if wanted in languages() else ENGLISH
+    return Look(units if units in UNITS else "", language, theme if theme in THEMES else "auto")
+
+
+def desk_of(request: Request) -> Desk:
+    """The desk that a request is made to."""
+    return request.app.state.desk
+
+
+def units_of(request: Request) -> str:
+    """How figures are shown to whoever asks."""
+    return look_of(request).units or desk_of(request).course.units
+
+
+@cache
+def templates() -> Environment:
+    """The pages as they lie in the package; every value put into one is escaped."""
+    return Environment(
+        loader=PackageLoader("turfgis.desk"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def page(request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
+    """
+    One page in its frame.
+
+    Parameters
+    ----------
+    request
+        Who asks, and for which address.
+    template
+        Name of a file in ``templates/``.
+    status
+        Of the answer.
+    values
+        What the template shows.
+    """
+    desk, look = desk_of(request), look_of(request)
+    name, units = "", look.units or "metric"
+    if not desk.is_empty:
+        from turfgis.errors import TurfgisError
+
+        with suppress(TurfgisError, OSError):  # the page itself says what is wrong
+            name, units = desk.course.name, look.units or desk.course.units
+    text = (
+        templates()
+        .get_template(template)
+        .render(
+            {
+                "say": partial(said, language=look.language),
+                "figure": partial(number, language=look.language),
+                "look": look,
+                "units": units,
+                "languages": languages(),
+                "pages": PAGES,
+                "here": request.url.path,
+                "course_name": name,
+                "token": request.app.state.keys.token,
+                **values,
+            }
+        )
+    )
+    return HTMLResponse(text, status_code=status)
+
+
+def table(
+    rows: Sequence[Mapping[str, Any]],
+    columns: Sequence[Any],
+    units: str,
+    language: str,
+    *,
+    totals: Sequence[Mapping[str, Any]] = (),
+    links: Mapping[str, str] | None = None,
+    caption: str = "",
+) -> dict[str, Any]:
+    """
+    Rows in SI as a table for a template, with the same columns, units and decimals as the tables of the commands.
+
+    Parameters
+    ----------
+    rows, columns, units, totals
+        As for :func:`turfgis.reports.screen.text_table`.
+    language
+        In which headings and figures are written.
+    links
+        Key of a column -> address, in which ``{}`` stands for the value of the row.
+    caption
+        What readers who do not see the table hear first.
+    """
+    from turfgis.reports.columns import column
+    from turfgis.reports.tables import is_missing
+
+    cols = [column(one) if isinstance(one, str) else one for one in columns]
+
+    def cell(row: Mapping[str, Any], col: Any) -> dict[str, Any]:
+        value = row.get(col.key)
+        missing = is_missing(value)
+        if col.kind == "":
+            text = "" if missing else said(str(value), language)
+        else:
+            text = "–" if missing else number(col.value(value, units), col.decimals(units), language)
+        link = "" if missing or not links or col.key not in links else links[col.key].format(value)
+        return {"text": text, "figure": col.kind != "", "link": link}
+
+    return {
+        "caption": said(caption, language) if caption else "",
+        "heads": [
+            {"text": said(col.head, language), "unit": col.unit(units), "figure": col.kind != ""} for col in cols
+        ],
+        "rows": [[cell(row, col) for col in cols] for row in rows],
+        "totals": [[cell(row, col) for col in cols] for row in totals],
+    }

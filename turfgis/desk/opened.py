@@ -1,0 +1,121 @@
+"""The course that lies on the desk: opened once, and anew when one of its files has changed."""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from turfgis.errors import LayerError, TurfgisError
+
+if TYPE_CHECKING:
+    from turfgis.estimates.budget import Budget
+    from turfgis.estimates.course import Course
+    from turfgis.estimates.takeoff import Takeoff
+
+Made = TypeVar("Made")
+SETTINGS_FILE = "course.toml"
+
+
+class Desk:
+    """
+    What all pages are about.
+
+    Parameters
+    ----------
+    folder
+        The course folder; files are read from it and written to it, and to nothing outside.
+    who
+        Who changes areas, as the dated versions tell.
+
+    Attributes
+    ----------
+    lock
+        Held while the course is opened, and by whoever changes one of its files.
+    """
+
+    def __init__(self, folder: Path, who: str = "") -> None:
+        self.folder, self.who = folder.resolve(), who
+        self.lock = threading.RLock()
+        self._course: Course | None = None
+        self._seen: tuple[Any, ...] = ()
+        self._kept: dict[Any, Any] = {}
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is no course in the folder yet."""
+        return not (self.folder / SETTINGS_FILE).exists()
+
+    @property
+    def course(self) -> Course:
+        """
+        The course as its files are now.
+
+        Raises
+        ------
+        LayerError, SettingsError
+            The files cannot be used as they are now.
+        """
+        from turfgis.estimates.course import open_course
+
+        with self.lock:
+            if self.is_empty:
+                raise LayerError(f"there is no {SETTINGS_FILE} in the folder yet; begin with the files of the drawing")
+            if self._course is None or self._files() != self._seen:
+                self._course, self._kept = None, {}
+                self._course = open_course(self.folder)
+                self._seen = self._files()
+            return self._course
+
+    def kept(self, name: Any, make: Callable[[Course], Made]) -> Made:
+        """Something that follows from the course, made once for as long as its files stay as they are."""
+        with self.lock:
+            course = self.course
+            if name not in self._kept:
+                self._kept[name] = make(course)
+            return self._kept[name]
+
+    @property
+    def year(self) -> Takeoff | None:
+        """The take-off of the year; None where the settings have no jobs."""
+        from turfgis.reports.outputs import takeoff_of
+
+        return self.kept("year", takeoff_of)
+
+    @property
+    def budget(self) -> Budget | None:
+        """What the year costs; None where the settings have no jobs."""
+        from turfgis.estimates.budget import estimate_budget
+
+        return self.kept("budget", lambda _course: estimate_budget(self.year) if self.year else None)
+
+    def warm(self) -> None:
+        """Open and measure the course ahead of the first page; what is wrong with it, that page will tell."""
+        if self.is_empty:
+            return
+        try:
+            self.course.measured  # noqa: B018
+        except (TurfgisError, OSError):
+            return
+
+    def _files(self) -> tuple[Any, ...]:
+        """When each file of the course was last written, and its size."""
+        named = {self.folder / SETTINGS_FILE}
+        if self._course is not None:
+            settings, folder = self._course.settings, self._course.drawing.folder
+            layers = [folder / layer.file for layer in self._course.drawing.layers]
+            named |= {part for file in layers for part in (file, *file.parent.glob(f"{file.stem}.*"))}
+            if settings is not None:
+                named |= {folder / one.file for one in (settings.photo, *settings.reading) if one is not None}
+                named |= {folder / file for file in (settings.elevation.file if settings.elevation else ())}
+        return tuple(sorted((str(file), *_stamp(file)) for file in named))
+
+
+def _stamp(file: Path) -> tuple[int, int]:
+    try:
+        found = os.stat(file)
+    except OSError:
+        return (0, -1)
+    return (found.st_mtime_ns, found.st_size)

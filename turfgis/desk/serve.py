@@ -1,0 +1,86 @@
+"""Starting the desk: where it listens, and the address under which it opens."""
+
+import socket
+import threading
+import webbrowser
+from ipaddress import ip_address
+
+import uvicorn
+
+from turfgis.desk.app import desk_pages
+from turfgis.desk.guard import Guard, Keys
+from turfgis.desk.opened import Desk
+from turfgis.errors import InputError
+
+FIRST_PORT, PORTS = 8420, 20  # tried in turn where none is asked for
+
+
+def open_socket(address: str, port: int | None) -> socket.socket:
+    """
+    A socket that listens.
+
+    Parameters
+    ----------
+    address
+        Of the machine, such as ``127.0.0.1``.
+    port
+        The port wanted; None for the first that is free.
+
+    Raises
+    ------
+    InputError
+        The port is taken, or the machine has no such address.
+    """
+    try:
+        family = socket.AF_INET6 if ip_address(address).version == 6 else socket.AF_INET
+    except ValueError:
+        raise InputError(f"--listen {address}: not an address of a machine; write 127.0.0.1 or 0.0.0.0") from None
+    wanted = [port] if port is not None else range(FIRST_PORT, FIRST_PORT + PORTS)
+    reason = ""
+    for number in wanted:
+        made = socket.socket(family, socket.SOCK_STREAM)
+        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            made.bind((address, number))
+        except (OSError, OverflowError) as error:
+            made.close()
+            reason = getattr(error, "strerror", None) or str(error)
+            continue
+        return made
+    said = f"port {port}" if port is not None else f"ports {FIRST_PORT} to {FIRST_PORT + PORTS - 1}"
+    raise InputError(f"cannot listen at {address}, {said}: {reason}; choose another with --port")
+
+
+def serve(desk: Desk, listening: socket.socket, keys: Keys, *, browser: bool, say) -> None:
+    """
+    Show the desk until it is stopped.
+
+    Parameters
+    ----------
+    desk
+        The course on it.
+    listening
+        A socket from :func:`open_socket`.
+    keys
+        What opens it.
+    browser
+        Whether to open a browser at it.
+    say
+        Gets the lines that tell where it is.
+    """
+    address, port = listening.getsockname()[:2]
+    everywhere = not ip_address(address).is_loopback
+    guarded = Guard(desk_pages(desk, keys), keys, port, everywhere=everywhere)
+    host = f"[{address}]" if ":" in address else address
+    own = "127.0.0.1" if address == "0.0.0.0" else "[::1]" if address == "::" else host
+    start = f"http://{own}:{port}/?key={keys.key}"
+    say(f"The desk is open at {start}")
+    if everywhere:
+        say(f"Others reach it at port {port} of this machine, with the password. Anyone on the network can read along.")
+    say("Stop it with Ctrl+C.")
+    config = uvicorn.Config(guarded, log_level="warning", access_log=False, server_header=False, lifespan="off")
+    server = uvicorn.Server(config)
+    threading.Thread(target=desk.warm, daemon=True).start()
+    if browser:
+        threading.Timer(0.3, webbrowser.open, [start]).start()
+    server.run(sockets=[listening])
