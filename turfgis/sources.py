@@ -353,6 +353,30 @@ _LIST = (
     Source("vat-fractions", "an accountancy page", "Standard VAT rates and fractions", "",
            "https://accountingservicesforbusiness.co.uk/resources/information-articles/vat-rates-and-fractions",
            EXCERPT),
+
+    # heads and run times
+    Source("spreval-2022", "G. Grabow (NC State University)", "spreval reference manual", "2022",
+           "https://glgrabow.github.io/spreval", FULL),
+    Source("ucdavis-du", "L. Oki (UC Davis)", "Measuring Distribution Uniformity and Calculating Run Time", "",
+           "https://ccuh.ucdavis.edu/measuring-DU-run-time", EXCERPT),
+    Source("du-encyclopaedia", "an encyclopaedia entry", "Distribution uniformity", "",
+           "https://en.academic.ru/dic.nsf/enwiki/1865814", EXCERPT),
+    Source("technician-quiz", "an irrigation technician's quiz page (name left out)", "Low quarter from averages", "",
+           "", EXCERPT),
+    Source("precipitation-slides", "general irrigation teaching slides", "Sprinkler Precipitation Rates", "",
+           "https://www.slideshare.net/sherylwil/sprinkler-precipitation-rates", EXCERPT),
+    Source("matched-precipitation", "Irrigation Notes", "The Basics of Matched Precipitation", "",
+           "https://tr.scribd.com/document/273597002/Tech-Irrigation-Notes-Basics-of-Matched-Precipitation", EXCERPT),
+    Source("irrigation-how-to", "an irrigation how-to page (name left out)", "Depth and rate of water", "", "",
+           EXCERPT),
+    Source("supplier-run-time", "an irrigation supplier's article (name left out)", "Run time for a depth", "", "",
+           EXCERPT),
+    Source("irrigation-handbook", "an irrigation design handbook (name left out)", "Sprinkler run time", "", "",
+           EXCERPT),
+    Source("scheduling-page", "an irrigation design teaching page (name left out)", "Scheduling coefficient", "", "",
+           EXCERPT),
+    Source("florida-exam", "Florida pest control examination guide", "page 213", "",
+           "https://online.flipbuilder.com/qawr/oiuo/files/basic-html/page213.html", FULL),
 )
 # fmt: on
 

@@ -20,12 +20,14 @@ from turfgis.formulas import (
     fuel,
     geodesy,
     growth,
+    heads,
     ledger,
     liquids,
     mowing,
     packs,
     passes,
     repairs,
+    run_times,
     sand,
     scarify,
     seed,
@@ -33,6 +35,7 @@ from turfgis.formulas import (
     spread,
     tines,
     turns,
+    uniformity,
 )
 
 MODULES = (
@@ -47,12 +50,14 @@ MODULES = (
     fuel,
     geodesy,
     growth,
+    heads,
     ledger,
     liquids,
     mowing,
     packs,
     passes,
     repairs,
+    run_times,
     sand,
     scarify,
     seed,
@@ -60,6 +65,7 @@ MODULES = (
     spread,
     tines,
     turns,
+    uniformity,
 )
 
 # Two values for each argument that takes an array; they are broadcast against each other.
@@ -119,6 +125,15 @@ CASES = {
     ledger.mass_beyond: [(0.0, 12_000.0), (9000.0, 1e4), (1e4, 1.2e4)],
     ledger.edge_build_up: [(0.0, 5000.0), (1200.0, 1500.0), (1440, 1600)],
     ledger.nutrient_load: [(0.0, 11.5), (1e4, 1.2e4)],
+    heads.wetted_area: [(9.0, 18.0), (1.5, 6.0)],
+    heads.application_rate: [(0.0, 6.0), (0.0, 0.001), (9.0, 18.0), (1.5, 6.0), (0.0, 1.0)],
+    run_times.precipitation_rate: [(0.0, 0.001), (100.0, 324.0)],
+    run_times.run_time: [(0.0, 0.01), (3e-6, 6e-6), (0.7, 1.0)],
+    run_times.longest_cycle: [(4e-6, 6e-6), (2e-6, 3e-6), (0.0, 0.001)],
+    run_times.cycle_count: [(0.0, 1500.0), (600.0, 700.0)],
+    run_times.soak_time: [(0.0, 600.0), (1e-6, 6e-6), (2e-6, 3e-6)],
+    uniformity.low_count: [(15.0, 46.0), (0.25, 0.5)],
+    uniformity.scheduling_coefficient: [(0.0, 12.0), (7.0, 8.0)],
     growth.contingency_sum: [(0.0, 80_000.0), (0.0, 0.05)],
     growth.tax_sum: [(0.0, 100.0), (0.0, 0.2)],
     growth.net_of_tax: [(0.0, 120.0), (0.0, 0.2)],
@@ -128,6 +143,9 @@ CASES = {
 }
 # Checked in their own files: names, whole rings or whole rows among the arguments, or figures that may be below zero.
 APART = {
+    uniformity.christiansen_uniformity,
+    uniformity.low_half_uniformity,
+    uniformity.low_quarter_uniformity,
     exposure.vibration_exposure,
     exposure.noise_exposure,
     change.split_change,
