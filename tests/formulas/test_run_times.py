@@ -20,13 +20,13 @@ def test_what_stands_on_the_ground_followed_second_by_second(rate, intake, stand
     cycle = longest_cycle(rate * MM_H, intake * MM_H, standing * 1e-3)
     soak = soak_time(cycle, rate * MM_H, intake * MM_H)
     depth, highest, dry = 0.0, 0.0, None
-    for second in range(int(cycle + soak) + 4):
+    for second in range(int(cycle + soak) + 20):
         depth = max(0.0, depth + (rate if second < cycle else 0.0) * MM_H - intake * MM_H)
         highest = max(highest, depth)
         if second > cycle and depth == 0.0 and dry is None:
             dry = second
     assert highest == pytest.approx(standing * 1e-3, rel=0.01)
-    assert dry == pytest.approx(cycle + soak, abs=2)
+    assert dry == pytest.approx(cycle + soak, abs=2 + rate / intake)  # a second more or less of falling water
 
 
 def test_ground_that_takes_all_in_has_no_longest_cycle():
