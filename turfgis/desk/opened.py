@@ -42,6 +42,7 @@ class Desk:
         self._course: Course | None = None
         self._seen: tuple[Any, ...] = ()
         self._kept: dict[Any, Any] = {}
+        self._making: dict[Any, threading.Lock] = {}
 
     @property
     def is_empty(self) -> bool:
@@ -72,10 +73,12 @@ class Desk:
     def kept(self, name: Any, make: Callable[[Course], Made]) -> Made:
         """Something that follows from the course, made once for as long as its files stay as they are."""
         with self.lock:
-            course = self.course
-            if name not in self._kept:
-                self._kept[name] = make(course)
-            return self._kept[name]
+            course, kept = self.course, self._kept
+            making = self._making.setdefault(name, threading.Lock())
+        with making:  # two who ask for one thing wait for each other; all others go on
+            if name not in kept:
+                kept[name] = make(course)
+            return kept[name]
 
     @property
     def year(self) -> Takeoff | None:
