@@ -191,13 +191,18 @@ def budget_text(budget: Budget, view: str = "month", units: str = "metric") -> s
 
 
 def _view_table(budget: Budget, view: str) -> str:
+    rows, heads, total = budget_table(budget, view)
+    return text_table(rows, heads, totals=[total])
+
+
+def budget_table(budget: Budget, view: str) -> tuple[list[Row], list[Column], Row]:
+    """One view in whole units of money, as the screen shows it: rows, columns that are used, and the total."""
     key, nameless = KEYS[view]
     rows = [_shown_row(row, view, nameless) for row in budget.by(view)]
     total = {name: sum(row[name] for row in rows) for name in _MONEY if name != "plus_minus"}
     total = {"name": "total", **total, "plus_minus": COVERAGE * budget.u}
     used = [name for name in _MONEY if name in ("cost", "plus_minus") or any(row[name] for row in rows)]
-    heads = [Column("name", key.replace("_", " ")), *(Column(name, _MONEY[name], "count") for name in used)]
-    return text_table(rows, heads, totals=[total])
+    return rows, [Column("name", key.replace("_", " ")), *(Column(name, _MONEY[name], "count") for name in used)], total
 
 
 # Key of a column of money -> its heading. Whole units of money: a budget is not known to the cent.
@@ -231,8 +236,8 @@ def _shown_row(row: BudgetRow, view: str, nameless: str) -> Row:
     }
 
 
-def _lines_table(budget: Budget) -> str:
-    """How the total comes about, to the cent."""
+def total_lines(budget: Budget) -> list[tuple[str, float]]:
+    """How the total comes about, to the cent: words and amount of every line that is not nought."""
     lines = [
         ("needs, after stock", budget.net),
         ("whole packs and loads, some in reserve", budget.rounding),
@@ -241,7 +246,11 @@ def _lines_table(budget: Budget) -> str:
         *((f"{one_line(name)} (contingency)", cost) for name, cost in budget.contingency.items()),
         *((f"{one_line(name)} (tax)", cost) for name, cost in budget.taxes.items()),
     ]
-    rows = [{"line": name, "cost": cost} for name, cost in lines if cost]
+    return [(name, cost) for name, cost in lines if cost]
+
+
+def _lines_table(budget: Budget) -> str:
+    rows = [{"line": name, "cost": cost} for name, cost in total_lines(budget)]
     heads = [Column("line", "line"), Column("cost", "cost", "money")]
     text = text_table(rows, heads, totals=[{"line": "total", "cost": budget.total}])
     if budget.stock_value:

@@ -1,0 +1,52 @@
+"""What is wrong with the drawing, and which figures lie outside published ranges; as ``turfgis check`` lists it."""
+
+from dataclasses import asdict
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from turfgis.desk.files import file_answer
+from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+
+WORDS = {"error": "errors", "warning": "warnings", "note": "notes"}
+
+
+def show_findings(request: Request) -> Response:
+    """Errors first, each with where it was found, then ground that was drawn twice."""
+    from turfgis.layers.findings import CODES
+    from turfgis.measure.overlaps import by_surface, measure_overlaps
+    from turfgis.reports.outputs import every_finding
+    from turfgis.reports.tables import plain_rows
+
+    desk = desk_of(request)
+    findings = desk.kept("findings", every_finding)
+    twice = plain_rows(desk.kept("twice", lambda course: by_surface(measure_overlaps(course.measured))))
+    return page(
+        request,
+        "findings.html",
+        groups=[
+            (WORDS[level], [(one, CODES.get(one.code, one.code)) for one in findings if one.level == level])
+            for level in WORDS
+        ],
+        twice=table(
+            twice,
+            ["keeps", "under", "pairs", "area_m2"],
+            units_of(request),
+            look_of(request).language,
+            totals=[{"keeps": "total", **{key: sum(row[key] for row in twice) for key in ("pairs", "area_m2")}}],
+            caption="Ground drawn twice",
+        ),
+    )
+
+
+def send_findings(request: Request) -> Response:
+    """The same list as a file."""
+    from turfgis.reports.outputs import every_finding
+    from turfgis.reports.tables import csv_text
+
+    findings = desk_of(request).kept("findings", every_finding)
+    return file_answer("findings.csv", lambda: csv_text([asdict(one) for one in findings]).encode("utf-8"))
+
+
+ROUTES = (Route("/findings", show_findings), Route("/findings.csv", send_findings))
