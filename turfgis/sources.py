@@ -337,6 +337,14 @@ _LIST = (
     Source("noise-day-levels", "a training company's page (name left out)", "Managing noise exposure", "",
            "https://www.commodious.co.uk/knowledge-bank/hazards/noise/managing-noise-exposure", EXCERPT),
 
+    # water
+    Source("fao56-table-12", "R. G. Allen and others", "FAO Irrigation and Drainage Paper 56, turf grass", "1998",
+           "table 12, http://www.fao.org/docrep/X0490E/x0490e0b.htm", MEMORY),
+    Source("new-mexico-2005", "New Mexico State University", "Turf crop coefficients of eight growing seasons", "2005",
+           "http://a-c-s.confex.com/crops/2005am/techprogram/P6853.HTM", FULL),
+    Source("texas-turf-coefficients", "Texas A&M University, Irrigation Technology Center",
+           "Turf coefficients, archived page (site name left out)", "2009", "", EXCERPT),
+
     # money
     Source("shapley-1953", "L. S. Shapley", "A value for n-person games", "1953",
            "Contributions to the Theory of Games II, pages 307-317", MEMORY),

@@ -77,6 +77,7 @@ KINDS: dict[str, tuple[str, str]] = {
     "work rate": ("s/m**2", "h/ha, h/1000 m2, min/100 m2, h/acre"),
     "power": ("W", "kW, hp, PS"),
     "fuel rate": ("m**3/s", "l/h, US gal/h, imp gal/h"),
+    "flow": ("m**3/s", "m3/h, l/min, l/s, US gal/min"),
     "share": ("", "%, or a number from 0 to 1"),
 }
 
@@ -231,6 +232,7 @@ def to_si(text: str | float | int, kind: str) -> float:
             "volume rate": "volume over an area",
             "work rate": "time over an area",
             "fuel rate": "volume over a time",
+            "flow": "volume over a time",
         }
         raise InputError(f"'{text}' is not a {name.get(kind, kind)}; write it in one of: {accepted}")
     if not isfinite(si):

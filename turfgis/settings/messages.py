@@ -7,6 +7,7 @@ from typing import Any, get_args
 from pydantic import BaseModel
 
 from turfgis.settings import models
+from turfgis.settings.water import Supply, SurfaceWater, WaterLimit
 
 Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
 
@@ -36,7 +37,10 @@ TABLES: dict[str, type[BaseModel]] = {
     "play": models.Play,
     "odd_job": models.OddJob,
     "fuel": models.Fuel,
+    "water": models.WaterSetting,
 }
+# tables within [water]; the first two with a name of their own behind
+WATER = {"surface": SurfaceWater, "limit": WaterLimit, "supply": Supply}
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {
     **{f"[[{name}]]" if name in LISTED else f"[{name}.NAME]": model for name, model in TABLES.items()},
@@ -112,8 +116,11 @@ def _not_a_list(where: Path, given: Any) -> str:
 
 
 def _not_a_table(where: Path, given: Any) -> str:
-    if where in (("map",), ("elevation",), ("photo",)):
+    if where in (("map",), ("elevation",), ("photo",), ("water",)):
         return f"write it as a table: [{where[0]}], and its keys below"
+    if where[0] == "water":
+        inside = f"water.{where[1]}" + (".NAME" if where[1] != "supply" else "")
+        return f"{_toml(given)} is not a table; write [{inside}], and its keys below"
     if where[0] in LISTED:
         return f"{_toml(given)} is not a table; write [[{where[0]}]], and its keys below"
     if where[0] in NAMED:
@@ -168,6 +175,8 @@ def _known_keys(where: Path, data: dict) -> list[str]:
         node = node[part]
     if where[0] == "budget" and len(where) == 3:
         return _keys(models.Charge)
+    if where[0] == "water" and where[1:]:
+        return _keys(WATER[where[1]])
     if where[0] in TAGS:
         tag, sorts = TAGS[where[0]]
         return _keys(sorts[node[tag]])

@@ -48,6 +48,7 @@ from turfgis.settings.values import (
     WaitingShare,
     number,
 )
+from turfgis.settings.water import WaterSetting
 from turfgis.settings.when import Interval, MonthFigures, Season
 from turfgis.settings.works import BunkerSand, Contractor, DivotMix, Edge, Purchase, RepairTurf
 
@@ -268,6 +269,7 @@ class CourseSettings(Settings):
     person: dict[Text, Person] = Field(default_factory=dict)
     play: Play | None = None
     odd_job: list[OddJob] = Field(default_factory=list)
+    water: WaterSetting | None = None
 
 
 __all__ = [
@@ -322,6 +324,7 @@ __all__ = [
     "SurfaceSetting",
     "Topdress",
     "Turf",
+    "WaterSetting",
     "Workday",
     "Yard",
 ]

@@ -101,6 +101,8 @@ def _surface_names(settings: models.CourseSettings) -> Iterator[Problem]:
         used += [(("reading", place, "on"), name) for name in reading.on or []]
     for place, odd in enumerate(settings.odd_job):
         used += [(("odd_job", place, "on"), name) for name in odd.on or []]
+    if settings.water is not None:
+        used += [(("water", "surface", name), name) for name in settings.water.surface]
     for key, limit in settings.limit.items():
         used += [(("limit", key, "on"), name) for name in limit.on]
     for where, name in used:
@@ -158,6 +160,8 @@ def _money(settings: models.CourseSettings) -> Iterator[tuple[Path, models.Money
         yield ("person", key, "wage"), person.wage
     for key, fuel in settings.fuel.items():
         yield ("fuel", key, "price"), fuel.price
+    if settings.water:
+        yield ("water", "price"), settings.water.price
     if settings.labour:
         yield ("labour", "wage"), settings.labour.wage
     for place, job in enumerate(settings.job):
