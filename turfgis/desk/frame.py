@@ -129,6 +129,13 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> H
     return HTMLResponse(text, status_code=status)
 
 
+def not_yet(request: Request) -> HTMLResponse:
+    """A page that says that the one asked for is being made, and asks again by itself."""
+    answer = page(request, "waiting.html")
+    answer.headers["refresh"] = "2"
+    return answer
+
+
 def table(
     rows: Sequence[Mapping[str, Any]],
     columns: Sequence[Any],

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import threading
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -43,6 +45,7 @@ class Desk:
         self._seen: tuple[Any, ...] = ()
         self._kept: dict[Any, Any] = {}
         self._making: dict[Any, threading.Lock] = {}
+        self._making_of = ThreadPoolExecutor(2, "desk")
 
     @property
     def is_empty(self) -> bool:
@@ -79,6 +82,25 @@ class Desk:
             if name not in kept:
                 kept[name] = make(course)
             return kept[name]
+
+    def soon(self, name: Any, make: Callable[[Course], Made], wait_s: float = 1.5) -> Made | None:
+        """
+        As :meth:`kept`, for what takes long: None while it is still being made, so that a page can say so.
+
+        Raises
+        ------
+        TurfgisError
+            It cannot be made.
+        """
+        with self.lock:
+            course, kept = self.course, self._kept
+            if name not in kept and ("soon", name) not in kept:
+                kept["soon", name] = self._making_of.submit(make, course)
+        if name in kept:
+            return kept[name]
+        with suppress(TimeoutError):
+            kept[name] = kept["soon", name].result(wait_s)
+        return kept.get(name)
 
     @property
     def year(self) -> Takeoff | None:

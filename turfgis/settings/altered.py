@@ -53,7 +53,7 @@ class Assignment:
         >>> Assignment(("job", "dress greens", "depth"), "3 mm").text
         'job."dress greens".depth = "3 mm"'
         """
-        return f"{self.key} = {_toml(self.value)}"
+        return f"{self.key} = {toml_value(self.value)}"
 
 
 @dataclass(frozen=True)
@@ -273,12 +273,12 @@ def _quoted(name: str) -> str:
     return name if re.fullmatch(r"[\w-]+", name) else f'"{name}"'
 
 
-def _toml(value: Any) -> str:
+def toml_value(value: Any) -> str:
     """A value as it is written in a settings file."""
     if isinstance(value, dict):
-        return f"{{ {', '.join(f'{_quoted(str(key))} = {_toml(one)}' for key, one in value.items())} }}"
+        return f"{{ {', '.join(f'{_quoted(str(key))} = {toml_value(one)}' for key, one in value.items())} }}"
     if isinstance(value, list):
-        return f"[{', '.join(map(_toml, value))}]"
+        return f"[{', '.join(map(toml_value, value))}]"
     if isinstance(value, str):
         return json.dumps(value, ensure_ascii=False)
     return str(value).lower() if isinstance(value, bool) else str(value)

@@ -1,16 +1,22 @@
-"""The first page: the map, and the areas by surface, hole, part or patch."""
+"""The first page: a picture of the course, and the areas by surface, hole, part or patch."""
 
+import tempfile
+from pathlib import Path
+
+from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+from turfgis.desk.files import file_answer
+from turfgis.desk.frame import desk_of, look_of, not_yet, page, table, units_of
 
 BY = ("surface", "hole", "part", "patch")
 
 
 def show_areas(request: Request) -> Response:
     """Areas as ``turfgis areas`` measures them."""
+    from turfgis.reports.course_picture import course_picture
     from turfgis.reports.screen import AREA_COLUMNS
     from turfgis.reports.tables import SLOPES, TRUE, areas_rows, areas_totals
 
@@ -42,6 +48,9 @@ def show_areas(request: Request) -> Response:
         note=course.accuracy_note(),
         surveyed=course.surveyed(),
         attribution=course.measured.attribution,
+        picture=Markup(  # made by ourselves, every word in it escaped
+            desk.kept("picture", lambda one: course_picture(one.measured.patches, list(one.drawing.order), one.name))
+        ),
         findings=len([one for one in course.findings if one.level != "note"]),
     )
 
@@ -51,8 +60,39 @@ def show_map(request: Request) -> Response:
     from turfgis.reports.outputs import map_page, mowing_by_patch
 
     units = units_of(request)
-    made = desk_of(request).kept(("map", units), lambda course: map_page(course, units, mowing_by_patch(course)))
+    made = desk_of(request).soon(("map", units), lambda course: map_page(course, units, mowing_by_patch(course)))
+    if made is None:
+        return not_yet(request)
     return HTMLResponse(made, headers={"content-security-policy": "frame-ancestors 'self'"})
 
 
-ROUTES = (Route("/", show_areas), Route("/map.html", show_map))
+def send_areas(request: Request) -> Response:
+    """Areas as a file, as ``turfgis areas`` writes it."""
+    from turfgis.reports import tables
+    from turfgis.reports.layers import write_patches
+    from turfgis.reports.outputs import course_facts, every_finding, workbook
+    from turfgis.reports.sheets import area_schedule_pdf
+
+    desk, units = desk_of(request), units_of(request)
+    course = desk.course
+    patches = course.measured.with_covered(course.with_slopes(course.measured.patches))
+    order = course.drawing.order
+
+    def geopackage() -> bytes:
+        with tempfile.TemporaryDirectory() as folder:
+            file = Path(folder) / "patches.gpkg"
+            write_patches(course.measured, file, course.slopes)
+            return file.read_bytes()
+
+    made = {
+        "area_schedule.pdf": lambda: area_schedule_pdf(patches, course_facts(course, units), units, order=order),
+        "areas.csv": lambda: tables.csv_text(tables.areas_rows(patches, by="patch", order=order)).encode("utf-8"),
+        "areas.json": lambda: tables.json_text(tables.areas_rows(patches, by="patch", order=order)).encode("utf-8"),
+        "workbook.xlsx": lambda: workbook(course, units, None, [], None, desk.kept("findings", every_finding)),
+        "patches.gpkg": geopackage,
+    }
+    name = request.path_params["file"]
+    return file_answer(name, made.get(name))
+
+
+ROUTES = (Route("/", show_areas), Route("/map.html", show_map), Route("/areas/{file}", send_areas))

@@ -7,7 +7,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+from turfgis.desk.frame import desk_of, look_of, not_yet, page, table, units_of
 
 WORDS = {"error": "errors", "warning": "warnings", "note": "notes"}
 
@@ -20,7 +20,9 @@ def show_findings(request: Request) -> Response:
     from turfgis.reports.tables import plain_rows
 
     desk = desk_of(request)
-    findings = desk.kept("findings", every_finding)
+    findings = desk.soon("findings", every_finding)
+    if findings is None:
+        return not_yet(request)
     twice = plain_rows(desk.kept("twice", lambda course: by_surface(measure_overlaps(course.measured))))
     return page(
         request,

@@ -1,0 +1,92 @@
+"""The figures of a settings file as a person wrote them, key by key; for pages on which they are read and changed."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from turfgis.settings.altered import Assignment, toml_value
+
+NAMED = ("material", "machine", "supplier", "fuel", "limit", "surface")  # tables of tables
+WITHOUT = {"name", "work", "group"}  # of a job: what it is, not how it is done
+
+
+@dataclass(frozen=True)
+class Written:
+    """
+    One key.
+
+    Attributes
+    ----------
+    keys
+        Its path, as in :class:`turfgis.settings.altered.Assignment`.
+    text
+        Its value: text without its quotes, anything else as TOML.
+    """
+
+    keys: tuple[str, ...]
+    text: str
+
+    @property
+    def key(self) -> str:
+        """The path as it is written."""
+        return Assignment(self.keys, None).key
+
+    @property
+    def label(self) -> str:
+        """
+        What the last key says, in words.
+
+        Examples
+        --------
+        >>> Written(("material", "sand", "bulk_density"), "1.55 t/m3").label
+        'bulk density'
+        """
+        return self.keys[-1].replace("_", " ")
+
+
+def read_written(path: Path, *tables: str) -> dict[tuple[str, str], list[Written]]:
+    """
+    What stands in a file.
+
+    Parameters
+    ----------
+    path
+        A ``course.toml`` that can be read.
+    tables
+        Which tables: ``job``, any of :data:`NAMED`, or a table of its own such as ``labour``.
+
+    Returns
+    -------
+    Table and name of each entry ("" for a table of its own) -> its keys.
+    """
+    data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    found: dict[tuple[str, str], list[Written]] = {}
+    for table in tables:
+        given = data.get(table, {})
+        if table == "job":
+            entries = [
+                (str(job["name"]), {key: one for key, one in job.items() if key not in WITHOUT}) for job in given
+            ]
+        elif table in NAMED:
+            entries = list(given.items())
+        else:
+            entries = [("", given)] if given else []
+        for name, entry in entries:
+            above = (table, name) if name else (table,)
+            found[table, name] = [Written((*above, key), as_text(value)) for key, value in entry.items()]
+    return found
+
+
+def as_text(value: Any) -> str:
+    """
+    A value as it stands in a field to fill in.
+
+    Examples
+    --------
+    >>> as_text("42 EUR/t"), as_text(["green", "tee"])
+    ('42 EUR/t', '["green", "tee"]')
+    """
+    return value if isinstance(value, str) else toml_value(value)
