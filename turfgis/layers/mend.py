@@ -79,6 +79,24 @@ def mend_areas(areas: GeoDataFrame) -> tuple[GeoDataFrame, list[Finding]]:
     return kept, work.findings
 
 
+def mended_shapes(shapes: np.ndarray) -> np.ndarray:
+    """
+    Areas with those that are not valid mended as `mend_areas` does it; nothing where that cannot be done.
+
+    Examples
+    --------
+    >>> mended_shapes(np.array([shapely.Polygon([(0, 0), (20, 20), (20, 0), (0, 20)])]))[0].area
+    200.0
+    """
+    mended = np.asarray(shapes, dtype=object).copy()
+    for row in np.flatnonzero(~shapely.is_valid(mended) & ~shapely.is_missing(mended)):
+        try:
+            mended[row] = shapely.make_valid(mended[row], method="structure", keep_collapsed=False)
+        except shapely.GEOSException:
+            mended[row] = shapely.Polygon()
+    return mended
+
+
 class _Work:
     """Shapes in hand, which of them are kept, and what was found."""
 

@@ -6,7 +6,7 @@ in a million within 10 km of its centre. Areas are never taken from Web Mercator
 """
 
 from collections.abc import Callable, Sequence
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import degrees
 from typing import Any
 
@@ -115,7 +115,7 @@ def project(shapes: np.ndarray, crs: pyproj.CRS, frame: pyproj.CRS) -> np.ndarra
     New array of geometries in the frame. [m] Edges of areas stay straight in the system they were drawn in: long ones
     get points of their own, the same ones in every shape that shares the edge.
     """
-    move = _move(crs, frame)
+    move = move_to(crs, frame)
     xy, owner = shapely.get_coordinates(shapes, return_index=True)
     there = np.column_stack(move(xy[:, 0], xy[:, 1]))
     projected = shapely.set_coordinates(shapes.copy(), there)
@@ -128,11 +128,31 @@ def project(shapes: np.ndarray, crs: pyproj.CRS, frame: pyproj.CRS) -> np.ndarra
 
 
 @lru_cache(maxsize=64)
-def _move(crs: pyproj.CRS, frame: pyproj.CRS) -> Callable[[np.ndarray, np.ndarray], tuple]:
+def move_to(crs: pyproj.CRS, frame: pyproj.CRS) -> Callable[[np.ndarray, np.ndarray], tuple]:
     """How points get into the frame. From longitude and latitude on its own datum its projection alone does it."""
+    return pyproj.Proj(frame) if _plain(crs, frame) else transformer(crs, frame).transform
+
+
+@lru_cache(maxsize=64)
+def move_from(crs: pyproj.CRS, frame: pyproj.CRS) -> Callable[[np.ndarray, np.ndarray], tuple]:
+    """
+    How points of the frame get back into the system they are stored in.
+
+    The way back of the projection is a series that ends 0.3 mm short at middle latitudes; what is missing is added.
+    """
+    back = partial(pyproj.Proj(frame), inverse=True) if _plain(crs, frame) else transformer(frame, crs).transform
+    there = move_to(crs, frame)
+
+    def move(x: np.ndarray, y: np.ndarray) -> tuple:
+        short_x, short_y = there(*back(x, y))
+        return back(2 * x - np.asarray(short_x), 2 * y - np.asarray(short_y))
+
+    return move
+
+
+def _plain(crs: pyproj.CRS, frame: pyproj.CRS) -> bool:
     geographic = frame.geodetic_crs
-    plain = geographic is not None and crs.is_geographic and crs.name == geographic.name and _in_degrees(crs)
-    return pyproj.Proj(frame) if plain else transformer(crs, frame).transform
+    return geographic is not None and crs.is_geographic and crs.name == geographic.name and _in_degrees(crs)
 
 
 def _in_degrees(crs: pyproj.CRS) -> bool:
