@@ -51,6 +51,10 @@ W = kg * m ** 2 / s ** 3 = _ = watt
 kW = 1000 W = _ = kilowatt
 hp = 745.69987158227022 W = _ = horsepower
 PS = 735.49875 W
+Pa = kg / m / s ** 2 = _ = pascal
+kPa = 1000 Pa
+bar = 100000 Pa
+psi = 6894.757293168361 Pa
 percent = 0.01 = _ = pct
 """
 
@@ -77,7 +81,9 @@ KINDS: dict[str, tuple[str, str]] = {
     "work rate": ("s/m**2", "h/ha, h/1000 m2, min/100 m2, h/acre"),
     "power": ("W", "kW, hp, PS"),
     "fuel rate": ("m**3/s", "l/h, US gal/h, imp gal/h"),
-    "flow": ("m**3/s", "m3/h, l/min, l/s, US gal/min"),
+    "flow": ("m**3/s", "m3/h, l/min, l/s, US gal/min, imp gal/min"),
+    "rain rate": ("m/s", "mm/h, in/h"),
+    "pressure": ("Pa", "bar, kPa, psi"),
     "share": ("", "%, or a number from 0 to 1"),
 }
 
@@ -233,6 +239,7 @@ def to_si(text: str | float | int, kind: str) -> float:
             "work rate": "time over an area",
             "fuel rate": "volume over a time",
             "flow": "volume over a time",
+            "rain rate": "depth over a time",
         }
         raise InputError(f"'{text}' is not a {name.get(kind, kind)}; write it in one of: {accepted}")
     if not isfinite(si):

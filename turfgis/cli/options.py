@@ -158,6 +158,7 @@ def spare_drawing(opened: "Course", *files: Path | None) -> None:
         sources.append(opened.drawing.folder / opened.settings.photo.file)
     if opened.settings is not None:
         sources += [opened.drawing.folder / reading.file for reading in opened.settings.reading]
+        sources += [opened.drawing.folder / catch.file for catch in opened.settings.catch]
     read = {source.resolve() for source in sources}
     for file in files:
         if file is not None and file.resolve() in read:

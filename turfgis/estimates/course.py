@@ -22,6 +22,8 @@ if TYPE_CHECKING:  # reading the settings takes longer than measuring a single f
     import pandas as pd
 
     from turfgis.layers.findings import Finding
+    from turfgis.measure.cans import Cans
+    from turfgis.measure.heads import Heads
     from turfgis.measure.photo import Photo
     from turfgis.measure.readings import Readings
     from turfgis.measure.relief import Relief
@@ -145,6 +147,44 @@ class Course:
     def reading_findings(self) -> tuple[Finding, ...]:
         """What there is to say about the readings."""
         return tuple(finding for one in self.readings for finding in one.findings)
+
+    @cached_property
+    def heads(self) -> Heads | None:
+        """Its heads and where their water falls, or None where no layer holds any."""
+        if not any(note.role == "heads" for note in self.drawing.layers):
+            return None
+        from turfgis.measure.heads import WATERED, measure_heads
+
+        watered = self.settings.water.ranked if self.settings and self.settings.water else ()
+        return measure_heads(self.drawing, self.measured.patches, watered or WATERED)
+
+    @cached_property
+    def cans(self) -> Cans | None:
+        """What cans caught on its patches, or None where the settings name no catch."""
+        if self.settings is None or not self.settings.catch:
+            return None
+        from turfgis.measure.cans import CatchFile, measure_cans
+
+        files = [
+            CatchFile(
+                file=said.file,
+                folder=self.drawing.folder,
+                column=said.column,
+                unit=said.unit,
+                mouth_m=said.mouth,
+                ran_s=said.ran,
+                on=tuple(said.on or ()),
+                taken=said.taken.isoformat() if said.taken else None,
+                crs=said.crs,
+            )
+            for said in self.settings.catch
+        ]
+        return measure_cans(self.measured.patches, files)
+
+    @property
+    def head_findings(self) -> tuple[Finding, ...]:
+        """What there is to say about heads and cans; apart, because only water and checks take the time to look."""
+        return (*(self.heads.findings if self.heads else ()), *(self.cans.findings if self.cans else ()))
 
     @cached_property
     def ground(self) -> Ground:
@@ -273,6 +313,9 @@ def _drawing(settings: CourseSettings, folder: Path) -> Drawing:
             surveyed=layer.surveyed.isoformat() if layer.surveyed else None,
             crs=layer.crs,
             swap_axes=layer.swap_axes,
+            columns=layer.columns,
+            column_units=layer.column_units,
+            level=layer.level,
         )
         for layer in settings.layer
     )

@@ -18,8 +18,8 @@ class LayerNote:
         The file, relative to the drawing's folder, and the layer in it; no layer means every polygon layer.
     role
         ``areas``; ``hole_lines``, from tee to green, which carry the number of the hole; ``paths``, lines along which
-        machines drive; ``background``, lines and points that are only drawn on the map; or ``earlier``, areas of an
-        earlier survey, which are compared with those of today and nothing else.
+        machines drive; ``heads``, points that throw water; ``background``, lines and points that are only drawn on the
+        map; or ``earlier``, areas of an earlier survey, which are compared with those of today and nothing else.
     surface, surface_from, surfaces
         One surface for all; or the column that names it, with what its values mean; or both, and the one surface is
         that of areas without a value in the column.
@@ -33,6 +33,10 @@ class LayerNote:
         Day of the survey, as ISO text.
     crs, swap_axes
         The coordinate reference system, where the file does not say it; whether its coordinates come as (y, x).
+    columns, column_units
+        Of heads: which column holds what, and its unit where its name does not end with it.
+    level
+        Of heads: share of the throw over which water falls at a level rate.
     """
 
     file: str
@@ -50,6 +54,9 @@ class LayerNote:
     surveyed: str | None = None
     crs: str | None = None
     swap_axes: bool = False
+    columns: Mapping[str, str] = field(default_factory=dict)
+    column_units: Mapping[str, str] = field(default_factory=dict)
+    level: float = 0.0
 
 
 @dataclass(frozen=True)

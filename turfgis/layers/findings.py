@@ -68,6 +68,18 @@ CODES: dict[str, str] = {
     "elevation_part": "the raster of heights covers a patch only in part",
     "elevation_coarse": "a patch is too small for the cells of the heights",
     "elevation_implausible": "the slopes are too steep to be true",
+    # Heads
+    "head_no_flow": "a head has no flow",
+    "head_no_throw": "a head has no throw",
+    "head_wrong_arc": "the arc of a head is no angle up to a full circle",
+    "head_no_facing": "a head waters a part of a circle, and nothing says which way",
+    "head_repeated": "a head is drawn twice",
+    "head_off_course": "a head reaches no ground of the course",
+    "head_implausible": "flow or throw of a head is that of no head, as if the unit were another",
+    "head_no_station": "nothing says to which station a head belongs",
+    "catch_unusable": "the readings of cans cannot be used",
+    "catch_few": "there are too few cans on a patch to say how evenly water falls",
+    "catch_outside": "a can stood on no ground of the course",
     # Photo
     "photo_unusable": "the photo cannot be read, or does not say where it lies",
     "photo_elsewhere": "the photo shows another place",

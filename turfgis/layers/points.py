@@ -14,7 +14,9 @@ from turfgis.layers.read import read_layers
 _DEGREES = ({"lon", "lat"}, {"longitude", "latitude"})
 
 
-def read_points(path: Path, crs: str | None = None, swap_axes: bool = False) -> gpd.GeoDataFrame:
+def read_points(
+    path: Path, crs: str | None = None, swap_axes: bool = False, layer: str | None = None
+) -> gpd.GeoDataFrame:
     """
     Read points.
 
@@ -25,6 +27,8 @@ def read_points(path: Path, crs: str | None = None, swap_axes: bool = False) -> 
     crs, swap_axes
         As for :func:`turfgis.layers.read.read_layers`. Columns ``lon`` and ``lat`` are degrees on WGS 84 unless said
         otherwise.
+    layer
+        Name of one layer of the file; all where left out.
 
     Returns
     -------
@@ -37,8 +41,8 @@ def read_points(path: Path, crs: str | None = None, swap_axes: bool = False) -> 
     """
     if crs is None and path.suffix.lower() in (".csv", ".tsv") and path.is_file() and _in_degrees(path):
         crs = "EPSG:4326"
-    layers, _ = read_layers(path, crs=crs, swap_axes=swap_axes, role="background")
-    tables = [layer.points.to_crs(layers[0].crs.to_wkt()) for layer in layers if len(layer.points)]
+    layers, _ = read_layers(path, layer, crs=crs, swap_axes=swap_axes, role="background")
+    tables = [one.points.to_crs(layers[0].crs.to_wkt()) for one in layers if len(one.points)]
     if not tables:
         raise LayerError(
             f"{path.name}: holds no points; a table needs columns lon and lat (or x and y), a vector file points"

@@ -113,7 +113,7 @@ def gather(drawing: Drawing, frame: pyproj.CRS | None = None) -> Gathered:
 
 def _sort(out: _Sorted, note: LayerNote, layer: DrawnLayer, known: frozenset[str], alone: bool) -> None:
     """Put a layer where it belongs; one of OpenStreetMap may hold areas and hole lines."""
-    if note.role == "background":
+    if note.role in ("background", "heads"):  # the map shows heads; what they throw is measured apart
         out.background.append((note, layer))
         return
     if note.role == "hole_lines":
@@ -233,7 +233,7 @@ def _background(out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:
     for note, layer in out.background:
         for rows in (layer.areas, layer.lines, layer.points):
             shapes += project(rows.geometry.to_numpy(), layer.crs, frame).tolist()
-            labels += [note.label or layer.layer] * len(rows)
+            labels += [note.label or ("heads" if note.role == "heads" else layer.layer)] * len(rows)
     return gpd.GeoDataFrame({"label": labels}, geometry=gpd.GeoSeries(shapes, crs=frame), crs=frame)
 
 

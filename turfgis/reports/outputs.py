@@ -78,7 +78,12 @@ def all_orders(course: Course, units: str, group: str | None = None, takeoff: Ta
 
 def every_finding(course: Course, *, photo: bool = True) -> list[Finding]:
     """All findings about the drawing and the settings, and what was drawn twice; errors first."""
-    found = [*course.findings, *(course.photo_findings if photo else ()), *course.reading_findings]
+    found = [
+        *course.findings,
+        *(course.photo_findings if photo else ()),
+        *course.reading_findings,
+        *course.head_findings,
+    ]
     if course.settings is not None:
         from turfgis.estimates.outside import published_findings
 

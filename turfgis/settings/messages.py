@@ -12,9 +12,9 @@ from turfgis.settings.water import Supply, SurfaceWater, WaterLimit
 Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
 
 # tables in double brackets
-LISTED = ("layer", "strip", "job", "odd_job", "reading")
+LISTED = ("layer", "strip", "job", "odd_job", "reading", "catch", "soak")
 # tables in single brackets, each with a name of its own
-NAMED = ("surface", "material", "supplier", "machine", "season", "limit", "person", "fuel")
+NAMED = ("surface", "material", "supplier", "machine", "season", "limit", "person", "fuel", "controller")
 KINDS = {get_args(model.model_fields["kind"].annotation)[0]: model for model in models.MATERIALS}
 WORKS = {get_args(model.model_fields["work"].annotation)[0]: model for model in models.JOBS}
 TABLES: dict[str, type[BaseModel]] = {
@@ -32,6 +32,9 @@ TABLES: dict[str, type[BaseModel]] = {
     "yard": models.Yard,
     "photo": models.PhotoSetting,
     "reading": models.ReadingSetting,
+    "catch": models.Catch,
+    "controller": models.Controller,
+    "soak": models.Soak,
     "workday": models.Workday,
     "person": models.Person,
     "play": models.Play,

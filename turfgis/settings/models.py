@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, StrictBool, model_validator
 
 from turfgis.errors import InputError
+from turfgis.settings.heads import Catch, Controller, HeadColumn, Soak
 from turfgis.settings.jobs import (
     Brush,
     DrillSeed,
@@ -39,6 +40,7 @@ from turfgis.settings.values import (
     Risk,
     Settings,
     Share,
+    ShareOrZero,
     Speed,
     Text,
     Tiles,
@@ -79,11 +81,16 @@ Job = Annotated[
 
 
 class Layer(Settings):
-    """``[[layer]]``: a file of drawn shapes, or one layer in it."""
+    """
+    ``[[layer]]``: a file of drawn shapes, or one layer in it.
+
+    Of heads, ``columns`` says which column holds what, ``column_units`` in which unit where the name of the column does
+    not end with it, and ``level`` over which share of the throw the water falls at a level rate.
+    """
 
     file: Text
     layer: Text | None = None
-    role: Literal["areas", "hole_lines", "paths", "background", "earlier"] = "areas"
+    role: Literal["areas", "hole_lines", "paths", "heads", "background", "earlier"] = "areas"
     surface: Text | None = None
     surface_from: Text | None = None
     surfaces: dict[str, Text] = Field(default_factory=dict)
@@ -96,9 +103,14 @@ class Layer(Settings):
     surveyed: Day | None = None
     crs: Text | None = None
     swap_axes: StrictBool = False
+    columns: dict[HeadColumn, Text] = Field(default_factory=dict)
+    column_units: dict[HeadColumn, Text] = Field(default_factory=dict)
+    level: ShareOrZero = 0.0
 
     @model_validator(mode="after")
     def _fits_together(self) -> "Layer":
+        if self.role != "heads" and (self.columns or self.column_units or self.level):
+            raise InputError('columns, column_units and level are of heads; add role = "heads" or leave them out')
         if self.surfaces and not self.surface_from:
             raise InputError("surfaces says what the values of a column mean; name the column with surface_from")
         if self.role == "earlier" and self.surveyed is None:
@@ -265,6 +277,9 @@ class CourseSettings(Settings):
     fuel: dict[Text, Fuel] = Field(default_factory=dict)
     photo: PhotoSetting | None = None
     reading: list[ReadingSetting] = Field(default_factory=list)
+    catch: list[Catch] = Field(default_factory=list)
+    controller: dict[Text, Controller] = Field(default_factory=dict)
+    soak: list[Soak] = Field(default_factory=list)
     workday: Workday = Field(default_factory=Workday)
     person: dict[Text, Person] = Field(default_factory=dict)
     play: Play | None = None
@@ -278,8 +293,10 @@ __all__ = [
     "Brush",
     "BudgetSetting",
     "BunkerSand",
+    "Catch",
     "Charge",
     "Contractor",
+    "Controller",
     "CourseSettings",
     "DivotMix",
     "DrillSeed",
@@ -317,6 +334,7 @@ __all__ = [
     "Season",
     "Seed",
     "Settings",
+    "Soak",
     "SolidTine",
     "Spray",
     "Strip",

@@ -20,6 +20,7 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
     yield from _suppliers(settings)
     yield from _times(settings)
     yield from _team(settings)
+    yield from _soaks(settings)
     readings = [reading.name for reading in settings.reading]
     for place, name in enumerate(readings):
         if readings.index(name) != place:
@@ -99,6 +100,10 @@ def _surface_names(settings: models.CourseSettings) -> Iterator[Problem]:
         used += [(("job", place, "on"), name) for name in job.on]
     for place, reading in enumerate(settings.reading):
         used += [(("reading", place, "on"), name) for name in reading.on or []]
+    for place, catch in enumerate(settings.catch):
+        used += [(("catch", place, "on"), name) for name in catch.on or []]
+    for place, soak in enumerate(settings.soak):
+        used += [(("soak", place, "on"), name) for name in soak.on]
     for place, odd in enumerate(settings.odd_job):
         used += [(("odd_job", place, "on"), name) for name in odd.on or []]
     if settings.water is not None:
@@ -108,6 +113,12 @@ def _surface_names(settings: models.CourseSettings) -> Iterator[Problem]:
     for where, name in used:
         if name not in known:
             yield where, f"no surface '{name}'{did_you_mean(name, known)}"
+
+
+def _soaks(settings: models.CourseSettings) -> Iterator[Problem]:
+    for place, soak in enumerate(settings.soak):
+        if soak.slope is not None and settings.elevation is None:
+            yield ("soak", place, "slope"), "needs the heights of the ground: give [elevation] with file = ..."
 
 
 def _suppliers(settings: models.CourseSettings) -> Iterator[Problem]:
