@@ -211,7 +211,7 @@ def _tables(cases: Sequence[Case], units: str) -> list[str]:
     return _section_tables(lines, cases, list(dict.fromkeys(line.section for line in lines)))
 
 
-_SECTIONS = {"money": "cost", "why": "why", "material": "by material or work", "hours": "work", "ground": "ground"}
+SECTIONS = {"money": "cost", "why": "why", "material": "by material or work", "hours": "work", "ground": "ground"}
 
 
 def _section_tables(lines: Sequence[Line], cases: Sequence[Case], sections: Sequence[str]) -> list[str]:
@@ -222,7 +222,7 @@ def _section_tables(lines: Sequence[Line], cases: Sequence[Case], sections: Sequ
         rows = [row for line in lines if line.section == section for row in _screen_rows(line)]
         unit = next((line.unit for line in lines if line.section == section), "")
         if rows:
-            heads = [Column("name", f"{_SECTIONS[section]}, {unit}")]
+            heads = [Column("name", f"{SECTIONS[section]}, {unit}")]
             heads += [Column(str(at), name, "number") for at, name in enumerate(names)]
             tables.append(_fixed(rows, heads, lines, section))
     return tables

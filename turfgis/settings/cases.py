@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 from turfgis.errors import SettingsError
-from turfgis.settings.altered import Alterations, Assignment, LetGrow
+from turfgis.settings.altered import Alterations, Assignment, LetGrow, toml_value
 from turfgis.settings.messages import LISTED, NAMED, did_you_mean
 from turfgis.settings.read import read_toml
 
@@ -44,6 +44,27 @@ def read_cases(path: Path) -> dict[str, Alterations]:
     if not isinstance(cases, dict) or not cases:
         raise SettingsError(f"{path.name}: no case in it; begin each with [case.NAME] and write its keys below")
     return {name: _case(path, name, table) for name, table in cases.items()}
+
+
+def cases_text(cases: Mapping[str, Alterations]) -> str:
+    """
+    Cases as such a file; keys and jobs that are left out.
+
+    Examples
+    --------
+    >>> print(cases_text({"A": Alterations((Assignment(("job", "dress greens", "depth"), "3 mm"),), ("hollow",))}))
+    [case.A]
+    job."dress greens".depth = "3 mm"
+    without = ["hollow"]
+    <BLANKLINE>
+    """
+    parts = []
+    for name, changes in cases.items():
+        without = [f"without = {toml_value(list(changes.without))}"] if changes.without else []
+        parts.append(
+            "\n".join([f"[{Assignment(('case', name), None).key}]", *(one.text for one in changes.set), *without])
+        )
+    return "\n\n".join(parts) + "\n"
 
 
 def _case(path: Path, name: str, table: Any) -> Alterations:
