@@ -338,6 +338,21 @@ _LIST = (
            "https://www.commodious.co.uk/knowledge-bank/hazards/noise/managing-noise-exposure", EXCERPT),
 
     # water
+    Source("fao-56", "R. G. Allen and others", "FAO Irrigation and Drainage Paper 56, Crop Evapotranspiration", "1998",
+           "equations and numbered examples as in https://github.com/woodcrafty/PyETo tests/test_fao.py and "
+           "https://github.com/pyet-org/pyet tests/testfao56.py", SECOND_HAND),
+    Source("cslsevap", "Wisconsin Department of Natural Resources", "CSLSevap, test of FAO-56 example 18", "2021",
+           "https://rdrr.io/github/WDNR-Water-Use/CSLSevap/src/tests/testthat/test_FAO.R", EXCERPT),
+    Source("ncl-hargreaves", "National Center for Atmospheric Research",
+           "NCL function reference, refevt_hargreaves_fao56", "", "copy at https://github.com/tfoterye/NCL_help", FULL),
+    Source("usga-2016-water-budget", "P. J. Gross and C. Hartwiger",
+           "How to Develop a Water Budget for Your Golf Course", "2016",
+           "USGA Green Section Record 54(7), https://pdfslide.net/documents/"
+           "how-to-develop-a-water-budget-for-your-golf-course-la-landscape-area-and-managed.html", EXCERPT),
+    Source("watering-interval", "an irrigation design handbook (name left out)", "Days between waterings", "", "",
+           EXCERPT),
+    Source("perth-irrinote", "Perth Region NRM", "Irrinote Factsheet 5, 1 mm = 1 l", "",
+           "https://studylib.net/doc/8381804/1mm-%3D-1l-1m2---perth-region-nrm", FULL),
     Source("fao56-table-12", "R. G. Allen and others", "FAO Irrigation and Drainage Paper 56, turf grass", "1998",
            "table 12, http://www.fao.org/docrep/X0490E/x0490e0b.htm", MEMORY),
     Source("new-mexico-2005", "New Mexico State University", "Turf crop coefficients of eight growing seasons", "2005",

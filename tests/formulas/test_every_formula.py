@@ -14,6 +14,7 @@ from turfgis.formulas import (
     coverage,
     divots,
     drift,
+    evapotranspiration,
     exposure,
     fertiliser,
     fitting,
@@ -33,9 +34,11 @@ from turfgis.formulas import (
     seed,
     slopes,
     spread,
+    sunshine,
     tines,
     turns,
     uniformity,
+    water_balance,
 )
 
 MODULES = (
@@ -44,6 +47,7 @@ MODULES = (
     coverage,
     divots,
     drift,
+    evapotranspiration,
     exposure,
     fertiliser,
     fitting,
@@ -63,9 +67,11 @@ MODULES = (
     seed,
     slopes,
     spread,
+    sunshine,
     tines,
     turns,
     uniformity,
+    water_balance,
 )
 
 # Two values for each argument that takes an array; they are broadcast against each other.
@@ -134,6 +140,13 @@ CASES = {
     run_times.soak_time: [(0.0, 600.0), (1e-6, 6e-6), (2e-6, 3e-6)],
     uniformity.low_count: [(15.0, 46.0), (0.25, 0.5)],
     uniformity.scheduling_coefficient: [(0.0, 12.0), (7.0, 8.0)],
+    sunshine.radiation_from_sunshine: [(0.0, 25.1e6), (0.0, 25_560.0), (39_240.0, 43_200.0)],
+    sunshine.clear_sky_radiation: [(0.0, 41e6), (0.0, 100.0)],
+    evapotranspiration.psychrometric_constant: [(81_800.0, 101_300.0)],
+    evapotranspiration.wind_at_two_metres: [(0.0, 3.2), (2.0, 10.0)],
+    water_balance.effective_rain: [(0.0, 0.01), (0.0, 0.8)],
+    water_balance.gross_volume: [(0.0, 0.005), (0.0, 10_000.0), (0.75, 1.0)],
+    water_balance.days_between: [(0.018, 0.02), (0.4, 0.5), (0.003, 0.004)],
     growth.contingency_sum: [(0.0, 80_000.0), (0.0, 0.05)],
     growth.tax_sum: [(0.0, 100.0), (0.0, 0.2)],
     growth.net_of_tax: [(0.0, 120.0), (0.0, 0.2)],
@@ -143,6 +156,22 @@ CASES = {
 }
 # Checked in their own files: names, whole rings or whole rows among the arguments, or figures that may be below zero.
 APART = {
+    evapotranspiration.air_pressure,
+    evapotranspiration.evapotranspiration_hargreaves,
+    evapotranspiration.evapotranspiration_penman_monteith,
+    evapotranspiration.mean_saturation,
+    evapotranspiration.saturation_slope,
+    evapotranspiration.saturation_vapour_pressure,
+    evapotranspiration.vapour_pressure,
+    evapotranspiration.vapour_pressure_from_mean,
+    sunshine.daylight,
+    sunshine.extraterrestrial_radiation,
+    sunshine.net_longwave_radiation,
+    sunshine.net_radiation,
+    sunshine.radiation_from_temperature,
+    sunshine.solar_declination,
+    sunshine.temperature_range,
+    water_balance.water_balance,
     uniformity.christiansen_uniformity,
     uniformity.low_half_uniformity,
     uniformity.low_quarter_uniformity,

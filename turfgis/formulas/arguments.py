@@ -135,6 +135,67 @@ def share_above_zero(name, value):
     return _accept(name, numbers, (numbers > 0) & (numbers <= 1), "", "a share above 0 and up to 1 (85 % is 0.85)")
 
 
+def finite(name, value, unit):
+    """
+    Return the value as finite numbers of either sign.
+
+    Parameters
+    ----------
+    name
+        What it is, in the reader's words.
+    value
+        A number or an array of numbers.
+    unit
+        Unit to show in the message; empty for a share.
+
+    Returns
+    -------
+    A float, or an array of floats.
+
+    Raises
+    ------
+    InputError
+        A value is not a number or not finite.
+
+    Examples
+    --------
+    >>> print(finite("heat", -3, "J"))
+    -3.0
+    """
+    numbers = _numbers(name, value)
+    return _accept(name, numbers, np.isfinite(numbers), unit, "a finite number")
+
+
+def temperature(name, value):
+    """
+    Return the value as temperatures that occur on earth.
+
+    Parameters
+    ----------
+    name
+        What it is, in the reader's words.
+    value
+        In degrees Celsius. [degC]
+
+    Returns
+    -------
+    A float, or an array of floats.
+
+    Raises
+    ------
+    InputError
+        A value is not a number, or beyond 60 degrees below or above zero.
+
+    Examples
+    --------
+    >>> temperature("dew point", 80)
+    Traceback (most recent call last):
+    turfgis.errors.InputError: dew point must be from -60 to 60 degC, but it is 80 degC
+    """
+    numbers = _numbers(name, value)
+    return _accept(name, numbers, np.abs(numbers) <= 60, "degC", "from -60 to 60 degC")
+
+
 def _numbers(name, value):
     try:
         numbers = np.asarray(value)
