@@ -191,6 +191,7 @@ APART = {
     geodesy.ring_areas,
     geodesy.vertex_area_uncertainty,
     coverage.cell_shares,
+    coverage.parted_edges,
     slopes.area_factor_noise,
     slopes.aspect,
     slopes.gradient_area_factor,

@@ -131,9 +131,10 @@ def test_hemisphere(raster, relief):
 def test_blocks_add_up_to_the_patch(raster, relief, monkeypatch):
     east, north = ground()
     heights = 3 * np.sin(east / 9) * np.cos(north / 7)
-    shapes = [disc(radius=60).difference(disc(110, 95, 8)), shapely.box(5, 5, 190, 12)]
+    two = shapely.union(disc(30, 30, 11), disc(150, 170, 12))
+    shapes = [disc(radius=60).difference(disc(110, 95, 8)), shapely.box(5, 5, 190, 12), two]
     whole = relief(raster(heights), shapes=shapes).table
-    monkeypatch.setattr("turfgis.measure.relief.BLOCK", 37)
+    monkeypatch.setattr("turfgis.measure.relief_cells.BLOCK", 37)
     parts = relief("heights.tif", shapes=shapes).table
     assert parts.to_numpy() == pytest.approx(whole.to_numpy(), rel=1e-9, nan_ok=True)
 

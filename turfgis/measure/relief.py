@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import geopandas as gpd
 import numpy as np
@@ -11,30 +11,17 @@ import pyproj
 import shapely
 
 from turfgis.errors import LayerError
-from turfgis.formulas.coverage import cell_shares
-from turfgis.formulas.slopes import (
-    area_factor_noise,
-    aspect,
-    gradient_area_factor,
-    gradient_noise,
-    height_noise,
-    horn_gradient,
-    smoothed,
-    smoothing_weights,
-)
+from turfgis.formulas.slopes import aspect, height_noise
 from turfgis.layers.findings import Finding, counted, listed
 from turfgis.measure.patches import SLOPE_COLUMNS
+from turfgis.measure.relief_cells import CLASSES, CellSums, add_cells
 from turfgis.measure.relief_grid import Elevation, HeightGrid, open_grid
 
-BLOCK = 512  # cells on a side of what is held at once; a patch that reaches further is taken in blocks
-STEP_DEG = 0.02  # width of a class of slopes
-CLASSES = round(90 / STEP_DEG)
 ENOUGH = 0.95  # share of a patch whose slope must be known
 FEWEST_CELLS = 4  # of a patch, for its slope to be its own and not that of the land about it
 ONE_WAY = 0.2  # of the mean slope: ground that falls less than this in all falls to several sides
 # Nothing would roll to a stop on a green as steep as this on average, and nobody builds such tees; no source.
 TOO_STEEP = {"green": 0.06, "tee": 0.04}
-HALF, NOTHING = 0.5, 1e-9  # of a cell
 
 FIGURES = (*SLOPE_COLUMNS, "steepest_x_m", "steepest_y_m")
 
@@ -54,7 +41,7 @@ class Relief:
         steepest in the frame, ``steepest_x_m``, ``steepest_y_m``; and ``net_m2``. Not a number where the heights do
         not tell.
     classes
-        Share of each patch in each class of slopes of `STEP_DEG`. Shape (n, `CLASSES`).
+        Share of each patch in each class of slopes, equal steps of the sine. Shape (n, `CLASSES`).
     cell_m
         Size of a cell. [m]
     noise_m
@@ -88,28 +75,9 @@ class Relief:
 
     def share_over(self, angle: float) -> np.ndarray:
         """Share of each patch that is steeper than an angle [rad]; not a number where the slopes are not known."""
-        at = np.degrees(angle) / STEP_DEG
-        below = np.clip(at - np.arange(CLASSES), 0.0, 1.0)
+        below = np.clip(np.sin(angle) * CLASSES - np.arange(CLASSES), 0.0, 1.0)
         known = self.table["mean_slope_pct"].notna().to_numpy()
         return np.where(known, np.clip(1.0 - self.classes @ below, 0.0, 1.0), np.nan)
-
-
-@dataclass
-class _Sums:
-    """What is added up over the blocks of a patch."""
-
-    covered: float = 0.0
-    known: float = 0.0
-    factor: float = 0.0
-    noise: float = 0.0
-    slope: float = 0.0
-    east: float = 0.0
-    north: float = 0.0
-    lowest: float = np.inf
-    highest: float = -np.inf
-    steepest: float = np.nan
-    steepest_cell: tuple[float, float] = (np.nan, np.nan)
-    classes: np.ndarray = field(default_factory=lambda: np.zeros(CLASSES))
 
 
 def measure_relief(patches: gpd.GeoDataFrame, said: Elevation) -> Relief:
@@ -156,133 +124,22 @@ def _measured(patches: gpd.GeoDataFrame, grid: HeightGrid, said: Elevation, empt
     if noise is None:
         found = [_noise(outline, grid) for outline in outlines]
         noise = float(np.nanmedian(found)) if np.isfinite(found).any() else np.nan
-    sums = [
-        _summed(outline, grid, step, said.smoothing_m, noise) for outline, step in zip(outlines, steps, strict=True)
-    ]
-    rows = [_row(one, net) for one, net in zip(sums, patches["net_m2"], strict=True)]
+    sums = add_cells(outlines, grid, steps, said.smoothing_m)
+    rows = [_row(one, net, noise) for one, net in zip(sums, patches["net_m2"], strict=True)]
     table = pd.DataFrame(rows, index=patches.index, columns=list(FIGURES)).assign(net_m2=patches["net_m2"])
     steepest = table[["steepest_x_m", "steepest_y_m"]].to_numpy()
     table[["steepest_x_m", "steepest_y_m"]] = grid.places(steepest)
     classes = np.array([one.classes / (one.known or 1.0) for one in sums])
     small = patches["net_m2"].to_numpy() < FEWEST_CELLS * cell_m**2
     findings, left_out = _said(patches, table, grid, small, cell_m, empty)
-    table.loc[left_out, [name for name in FIGURES if name != "relief_share"]] = np.nan
+    if left_out.any():
+        table.loc[left_out, [name for name in FIGURES if name != "relief_share"]] = np.nan
     return Relief(table, classes, cell_m, noise, said, (*empty.findings, *findings))
 
 
 def outlines_in_cells(shapes: np.ndarray, grid: HeightGrid) -> np.ndarray:
     """Shapes in the frame, their rings turned one way, carried to columns and rows of the grid."""
     return shapely.transform(shapely.orient_polygons(shapes), grid.cells)
-
-
-def _summed(outline: shapely.Geometry, grid: HeightGrid, steps: np.ndarray, smoothing: float, noise: float) -> _Sums:
-    sums = _Sums()
-    left, top, right, bottom = shapely.bounds(outline)
-    if not grid.near(left, top, right, bottom):
-        sums.covered = 1.0  # no cell of it is known
-        return sums
-    first, last = np.floor([left, top]).astype(int), np.ceil([right, bottom]).astype(int)
-    blocks = [
-        (row, column, min(BLOCK, last[1] - row), min(BLOCK, last[0] - column))
-        for row in range(first[1], last[1], BLOCK)
-        for column in range(first[0], last[0], BLOCK)
-    ]
-    for row, column, rows, columns in blocks:
-        part = outline
-        if len(blocks) > 1:
-            part = shapely.orient_polygons(shapely.clip_by_rect(outline, column, row, column + columns, row + rows))
-        rings = shapely.get_rings(shapely.get_parts(part))
-        if not len(rings):
-            continue
-        shares = cell_shares([shapely.get_coordinates(ring) - (column, row) for ring in rings], (rows, columns))
-        _add_block(sums, shares, grid, (row, column), steps, smoothing, noise, len(blocks) > 1)
-    return sums
-
-
-def _add_block(
-    sums: _Sums,
-    shares: np.ndarray,
-    grid: HeightGrid,
-    corner: tuple[int, int],
-    steps: np.ndarray,
-    smoothing: float,
-    noise: float,
-    several: bool,
-) -> None:
-    """One block of a patch; ``corner`` is the row and the column of its first cell."""
-    sums.covered += float(shares.sum())
-    cells = np.flatnonzero(shares > NOTHING)
-    if not len(cells):
-        return
-    *fields, variance = gradients(grid, corner, shares.shape, steps, smoothing)
-    weight = shares.ravel()[cells]
-    heights, east, north = (field.ravel()[cells] for field in fields)
-    inner = weight >= (HALF if several else min(HALF, weight.max()))
-    squared = east * east + north * north
-    known = ~np.isnan(squared + heights)
-    if not known.all():
-        cells, weight, inner, heights = cells[known], weight[known], inner[known], heights[known]
-        east, north, squared = east[known], north[known], squared[known]
-    if not len(cells):
-        return
-    slope, factor = np.sqrt(squared), gradient_area_factor(east, north)
-    sums.known += float(weight.sum())
-    sums.factor += _dot(weight, factor)
-    sums.noise += np.nan if np.isnan(noise) else _dot(weight, area_factor_noise(factor, variance * noise**2))
-    sums.slope += _dot(weight, slope)
-    sums.east += _dot(weight, east)
-    sums.north += _dot(weight, north)
-    at = (np.arctan(slope) * (CLASSES / (np.pi / 2))).astype(np.intp)
-    sums.classes += np.bincount(at, weight, CLASSES)
-    if not inner.any():
-        return
-    here = heights[inner]
-    sums.lowest, sums.highest = min(sums.lowest, here.min()), max(sums.highest, here.max())
-    most = int(np.argmax(np.where(inner, squared, -1.0)))
-    if not squared[most] <= sums.steepest:
-        row, column = divmod(int(cells[most]), shares.shape[1])
-        sums.steepest = float(squared[most])
-        sums.steepest_cell = (corner[1] + column + 0.5, corner[0] + row + 0.5)
-
-
-def _dot(weight: np.ndarray, values: np.ndarray) -> float:
-    """Sum of products, without the threads that a matrix product would start for it."""
-    return float(np.einsum("i,i->", weight, values))
-
-
-def gradients(
-    grid: HeightGrid, corner: tuple[int, int], shape: tuple[int, ...], steps: np.ndarray, smoothing: float
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, float]:
-    """
-    Heights and gradient of a window of the grid.
-
-    Parameters
-    ----------
-    grid
-        The heights.
-    corner, shape
-        First row and column; rows and columns.
-    steps
-        Columns and rows in a metre east and north. [1/m]
-    smoothing
-        Distance over which heights are averaged first. [m]
-
-    Returns
-    -------
-    heights [m], gradient east and north, and the mean variance of the two where heights have independent errors of
-    variance 1.
-    """
-    across, down = (1 / np.hypot(*steps[:, at]) for at in (0, 1))
-    by_row, by_column = smoothing_weights(smoothing, down), smoothing_weights(smoothing, across)
-    more = np.array([len(by_row) // 2 + 1, len(by_column) // 2 + 1])
-    wide = grid.read(*(np.array(corner) - more).tolist(), *(np.array(shape) + 2 * more).tolist())
-    wide = smoothed(wide, by_row, by_column)
-    wide = wide[more[0] - 1 : wide.shape[0] - more[0] + 1, more[1] - 1 : wide.shape[1] - more[1] + 1]
-    from_left, from_top = horn_gradient(wide)
-    east, north = (from_left * steps[at, 0] + from_top * steps[at, 1] for at in (0, 1))
-    spread = gradient_noise(by_row, by_column)
-    variance = float((np.square(steps) @ np.array(spread)).mean())
-    return wide[1:-1, 1:-1], east, north, variance
 
 
 def _noise(outline: shapely.Geometry, grid: HeightGrid) -> float:
@@ -295,7 +152,7 @@ def _noise(outline: shapely.Geometry, grid: HeightGrid) -> float:
     return height_noise(grid.read((top + bottom + 1 - rows) // 2, (left + right + 1 - columns) // 2, rows, columns))
 
 
-def _row(sums: _Sums, net: float) -> list[float]:
+def _row(sums: CellSums, net: float, noise: float) -> list[float]:
     share = min(sums.known / sums.covered, 1.0) if sums.covered else 0.0
     if not sums.known:
         return [*[np.nan] * 8, share, np.nan, np.nan]
@@ -303,10 +160,10 @@ def _row(sums: _Sums, net: float) -> list[float]:
     one_way = np.hypot(east, north) > ONE_WAY * slope
     return [
         net * sums.factor / sums.known,
-        net * sums.noise / sums.known,
+        net * sums.noise * noise**2 / sums.known,
         100 * slope,
-        100 * float(min(np.tan(np.radians(_quantile(sums.classes, 0.95))), sums.steepest**0.5)),
-        100 * sums.steepest**0.5,
+        100 * float(min(np.tan(_quantile(sums.classes, 0.95)), sums.steepest)),
+        100 * sums.steepest,
         float(np.degrees(aspect(east, north))) if one_way else np.nan,
         sums.lowest,
         sums.highest,
@@ -316,11 +173,11 @@ def _row(sums: _Sums, net: float) -> list[float]:
 
 
 def _quantile(classes: np.ndarray, share: float) -> float:
-    """Slope that a share of the ground does not exceed. [degrees]"""
+    """Slope that a share of the ground does not exceed. [rad]"""
     below = np.cumsum(classes)
     at = int(np.searchsorted(below, share * below[-1]))
     before = below[at] - classes[at]
-    return STEP_DEG * (at + (share * below[-1] - before) / classes[at])
+    return float(np.arcsin((at + (share * below[-1] - before) / classes[at]) / CLASSES))
 
 
 def _said(

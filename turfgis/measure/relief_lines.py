@@ -13,7 +13,8 @@ import shapely
 
 from turfgis.measure.frame import transformer
 from turfgis.measure.passes import lay_passes, measure_passes
-from turfgis.measure.relief import BLOCK, Relief, gradients
+from turfgis.measure.relief import Relief
+from turfgis.measure.relief_cells import BLOCK, gradients
 from turfgis.measure.relief_grid import HeightGrid, open_grid
 
 STEP_M = 1.0  # along lines, where the cells are not larger
