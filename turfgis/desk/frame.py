@@ -27,6 +27,7 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("/day", "The day"),
     ("/stores", "Stores and machines"),
     ("/findings", "Findings"),
+    ("/start", "Files"),
     ("/versions", "Versions"),
     ("/learn", "Learn the course"),
 )

@@ -26,6 +26,9 @@ READING = {"GET", "HEAD"}
 KEPT_S = 30 * 24 * 3600
 TRIES, WAIT_S = 5, 60.0  # wrong passwords, and how long nobody is asked again after them
 
+UPLOAD = "/start/files"
+MOST_FORM, MOST_FILES = 8 * 2**20, 300 * 2**20  # what may come with one request [bytes]
+
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "
     "frame-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'self'"
@@ -33,7 +36,7 @@ POLICY = (
 HEADERS = {
     "content-security-policy": POLICY,
     "x-content-type-options": "nosniff",
-    "referrer-policy": "no-referrer",
+    "referrer-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "cache-control": "no-store",
@@ -137,6 +140,11 @@ class Guard:
             headers.get("x-desk-token", _asked(scope, "token")).encode(), self.keys.token.encode()
         ):
             return _plain("This page is from an earlier start of the desk; open it anew.", 403)
+        length = headers.get("content-length", "")
+        if not length.isdecimal():
+            return _plain("The length of what is sent must be said.", 411)
+        if int(length) > (MOST_FILES if scope["path"] == UPLOAD else MOST_FORM):
+            return _plain("That is more than the desk takes at once.", 413)
         return None
 
     def _is_own(self, host: str) -> bool:

@@ -74,6 +74,16 @@ class NamingProposal:
     openstreetmap: bool = False
 
 
+@dataclass(frozen=True)
+class LinesProposal:
+    """A layer without areas: hole lines, where a column seems to number them, or else something for the background."""
+
+    layer: str
+    count: int
+    what: str  # "lines" or "points"
+    hole_from: str | None = None
+
+
 def propose_naming(layer: DrawnLayer, known: Collection[str]) -> NamingProposal:
     """
     Look at a layer's columns and propose how to read them.

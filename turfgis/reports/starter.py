@@ -2,22 +2,10 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
-from turfgis.layers.proposal import NamingProposal
+from turfgis.layers.proposal import LinesProposal, NamingProposal
 from turfgis.reports.screen import one_line
-
-
-@dataclass(frozen=True)
-class LinesProposal:
-    """A layer without areas: hole lines, where a column seems to number them, or else something for the background."""
-
-    layer: str
-    count: int
-    what: str  # "lines" or "points"
-    hole_from: str | None = None
-
 
 HEAD = """\
 # Settings of a course, for turfgis. Lines that start with # are comments; take the # away to use one.
@@ -135,7 +123,20 @@ def starter_text(
     -------
     TOML with comments.
     """
-    parts = [HEAD.format(name=_quoted(name))]
+    found = {what: _quoted(file) for file, what in reversed(list(rasters.items()))}
+    tail = TAIL.replace("{heights}", found.get("heights", f"{_quoted('heights.tif')}       # any raster of heights"))
+    return (
+        HEAD.format(name=_quoted(name))
+        + layers_text(files, crs)
+        + tail.replace(
+            "{photo}", found.get("photo", f"{_quoted('photo.tif')}         # any picture that says where it lies")
+        )
+    )
+
+
+def layers_text(files: Mapping[str, Sequence[NamingProposal | LinesProposal]], crs: str | None = None) -> str:
+    """The ``[[layer]]`` entries alone, as they may also be put at the end of a settings file."""
+    parts = []
     for file, layers in files.items():
         several = len(layers) > 1
         for layer in layers:
@@ -146,11 +147,7 @@ def starter_text(
                 lines.append(f"crs = {_quoted(crs)}")
             lines += _areas(layer) if isinstance(layer, NamingProposal) else _no_areas(layer)
             parts.append("\n".join(lines) + "\n")
-    found = {what: _quoted(file) for file, what in reversed(list(rasters.items()))}
-    tail = TAIL.replace("{heights}", found.get("heights", f"{_quoted('heights.tif')}       # any raster of heights"))
-    return "".join(parts) + tail.replace(
-        "{photo}", found.get("photo", f"{_quoted('photo.tif')}         # any picture that says where it lies")
-    )
+    return "".join(parts)
 
 
 def _areas(layer: NamingProposal) -> list[str]:
