@@ -7,6 +7,7 @@ say so.
 
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import SimpleNamespace
@@ -62,6 +63,7 @@ class Opened:
     page: Any
     asked: list[str] = field(default_factory=list)
     complaints: list[str] = field(default_factory=list)
+    desk: Any = None
 
 
 @pytest.fixture
@@ -94,6 +96,43 @@ def open_file(browser: Any, tmp_path: Path) -> Iterator[Callable[..., Opened]]:
     yield open_text
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def open_desk(browser: Any, desk_open: Any) -> Iterator[Callable[..., Opened]]:
+    """
+    Opens a page of the desk on a course folder; anything asked for that is not the desk's own is refused and noted.
+
+    Give ``desk`` (what an earlier call left in ``.desk`` of its page) for a second window on the same desk.
+    """
+    with ExitStack() as stack:
+
+        def open_page(folder: Path, path: str = "/", *, desk: Any = None, **context: Any) -> Opened:
+            desk = desk or stack.enter_context(desk_open(folder))
+            window = browser.new_context(**({"viewport": DESK} | context))
+            stack.callback(window.close)
+            opened = Opened(window.new_page(), desk=desk)
+
+            def decide(route: Any) -> None:
+                if route.request.url.startswith((desk.address + "/", "data:", "blob:")):
+                    route.continue_()
+                else:
+                    opened.asked.append(route.request.url)
+                    route.abort()
+
+            window.route("**/*", decide)
+            opened.page.on("console", lambda said: _noted(opened, said))
+            opened.page.on("pageerror", lambda error: opened.complaints.append(str(error)))
+            opened.page.goto(f"{desk.address}{path}?key={desk.key}")
+            return opened
+
+        yield open_page
+
+
+def _noted(opened: Opened, said: Any) -> None:
+    """What the page complains of; a refusal of the desk is an answer, and none of those."""
+    if said.type in ("error", "warning") and "Failed to load resource" not in said.text:
+        opened.complaints.append(f"{said.type}: {said.text}")
 
 
 @pytest.fixture

@@ -204,6 +204,12 @@ class Course:
                 other.__dict__[kept] = self.__dict__[kept]
         return other
 
+    def with_measured(self, measured: Measured) -> Course:
+        """The same course with other ground under it, such as after a stroke that is not saved yet."""
+        other = Course(self.path, self.drawing, self.settings)
+        other.__dict__["measured"] = measured
+        return other
+
     def altered(self, settings: CourseSettings) -> Course:
         """The course under altered settings; measured again where they draw it otherwise."""
         drawing = _drawing(settings, self.drawing.folder)

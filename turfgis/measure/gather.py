@@ -21,6 +21,26 @@ _DRIVEN = ("path", "cartpath")  # OpenStreetMap's tags of lines that a machine m
 
 
 @dataclass(frozen=True)
+class NamedLayer:
+    """
+    A layer of areas as it lies in its file.
+
+    Attributes
+    ----------
+    note
+        What the drawing says of it.
+    drawn
+        All that is in it.
+    areas
+        Those of its areas that name a surface, with ``feature``, ``surface`` and the shape in the layer's own system.
+    """
+
+    note: LayerNote
+    drawn: DrawnLayer
+    areas: gpd.GeoDataFrame
+
+
+@dataclass(frozen=True)
 class Gathered:
     """
     What the layers of a drawing hold.
@@ -42,6 +62,8 @@ class Gathered:
         What reading and naming had to say.
     openstreetmap
         Whether areas come from OpenStreetMap.
+    layers
+        The areas as they lie in their files, layer by layer.
     """
 
     areas: gpd.GeoDataFrame
@@ -51,6 +73,7 @@ class Gathered:
     frame: pyproj.CRS
     findings: tuple[Finding, ...]
     openstreetmap: bool
+    layers: tuple[NamedLayer, ...] = ()
 
 
 @dataclass
@@ -108,6 +131,7 @@ def gather(drawing: Drawing, frame: pyproj.CRS | None = None) -> Gathered:
         frame=frame,
         findings=(*out.findings, *_shifts(out, frame)),
         openstreetmap=any(layer.openstreetmap for _, layer, _ in out.areas),
+        layers=tuple(NamedLayer(*one) for one in out.areas),
     )
 
 

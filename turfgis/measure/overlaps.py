@@ -54,3 +54,23 @@ def overlap_findings(overlaps: pd.DataFrame) -> list[Finding]:
         )
         findings.append(Finding("note", "drawn_twice", row["file"], row["layer"], "", text))
     return findings
+
+
+def same_surface_pairs(measured: Measured) -> list[tuple[str, str, float]]:
+    """
+    Pairs of shapes of one surface that were drawn over each other.
+
+    Returns
+    -------
+    For each the source of the one that lost the ground, of the one that keeps it, and their common ground. [m2]
+    """
+    drawn, ground = measured.drawn.iloc[: measured.by_hand], measured.ground
+    source = (drawn["file"] + " | " + drawn["layer"] + " | " + drawn["feature"].astype(str)).tolist()
+    surface = drawn["surface"].tolist()
+    return [
+        (source[below], source[above], twice)
+        for below, above, twice in zip(
+            ground.below.tolist(), ground.above.tolist(), ground.twice_m2.tolist(), strict=True
+        )
+        if twice > TRIFLE_M2 and max(below, above) < measured.by_hand and surface[below] == surface[above]
+    ]

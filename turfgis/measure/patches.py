@@ -11,11 +11,11 @@ import pyproj
 import shapely
 
 from turfgis.errors import LayerError
-from turfgis.layers.drawing import Drawing
+from turfgis.layers.drawing import Drawing, StripNote
 from turfgis.layers.findings import Finding, counted
 from turfgis.layers.mend import mend_areas
 from turfgis.measure.accuracy import COVERAGE_95, area_uncertainties
-from turfgis.measure.gather import gather
+from turfgis.measure.gather import NamedLayer, gather
 from turfgis.measure.holes import holes_by_position
 from turfgis.measure.nets import Ground, share_ground
 from turfgis.measure.strips import already_drawn, strips
@@ -55,6 +55,10 @@ class Measured:
         What was mended, set aside or worth a look.
     attribution
         Whose data it is, where that must be said.
+    by_hand
+        How many of the shapes drawn were drawn by somebody; those after them are strips along their edges.
+    layers
+        The areas as they lie in their files.
     """
 
     patches: gpd.GeoDataFrame
@@ -66,6 +70,8 @@ class Measured:
     ground: Ground
     findings: tuple[Finding, ...]
     attribution: str = ""
+    by_hand: int = 0
+    layers: tuple[NamedLayer, ...] = ()
 
     @property
     def frame(self) -> pyproj.CRS:
@@ -116,11 +122,11 @@ def measure_course(drawing: Drawing, frame: pyproj.CRS | None = None) -> Measure
     mended, mending = mend_areas(gathered.areas)
     if mended.empty:
         raise LayerError(f"{drawing.layers[0].file}: no shape is left after mending: {mending[0].text}")
-    drawn, carried = _with_holes(_table(mended), gathered.hole_lines)
-    drawn, nowhere = _with_strips(drawing, drawn)
+    by_hand, carried = with_holes(_table(mended), gathered.hole_lines)
+    drawn, nowhere = with_strips(drawing, by_hand)
     rank = np.array([drawing.order.index(surface) for surface in drawn["surface"]])
     ground = share_ground(drawn.geometry.to_numpy(), rank)
-    patches, covered, said = _patches(drawing, drawn, ground.net, gathered.frame)
+    patches, covered, said = patch_table(drawing, drawn, ground.net, gathered.frame)
     return Measured(
         patches=patches,
         covered=covered,
@@ -131,6 +137,8 @@ def measure_course(drawing: Drawing, frame: pyproj.CRS | None = None) -> Measure
         ground=ground,
         findings=(*gathered.findings, *mending, *carried, *nowhere, *said),
         attribution=OPENSTREETMAP if gathered.openstreetmap else "",
+        by_hand=len(by_hand),
+        layers=gathered.layers,
     )
 
 
@@ -153,10 +161,10 @@ def only_surfaces(drawing: Drawing, measured: Measured, surfaces: list[str]) -> 
     drawn = _table(measured.drawn.loc[wanted])
     rank = np.array([drawing.order.index(surface) for surface in drawn["surface"]], dtype=int)
     ground = share_ground(drawn.geometry.to_numpy(), rank)
-    return _patches(drawing, drawn, ground.net, measured.frame)[0]
+    return patch_table(drawing, drawn, ground.net, measured.frame)[0]
 
 
-def _with_holes(drawn: gpd.GeoDataFrame, lines: gpd.GeoDataFrame) -> tuple[gpd.GeoDataFrame, list[Finding]]:
+def with_holes(drawn: gpd.GeoDataFrame, lines: gpd.GeoDataFrame) -> tuple[gpd.GeoDataFrame, list[Finding]]:
     """Holes carried over by position to the shapes that have none, and a note that says so."""
     hole = drawn["hole"].to_numpy(dtype=object, copy=True)
     missing = pd.isna(hole)
@@ -179,29 +187,37 @@ def _with_holes(drawn: gpd.GeoDataFrame, lines: gpd.GeoDataFrame) -> tuple[gpd.G
     return _table(drawn.assign(hole=pd.Series(hole, dtype=object))), findings
 
 
-def _with_strips(drawing: Drawing, drawn: gpd.GeoDataFrame) -> tuple[gpd.GeoDataFrame, list[Finding]]:
+def with_strips(drawing: Drawing, drawn: gpd.GeoDataFrame) -> tuple[gpd.GeoDataFrame, list[Finding]]:
     """The drawn shapes and the strips that the settings ask for; and a warning where one has nothing to go around."""
     nowhere = []
     for strip in drawing.strips:
         surface, shapes = drawn["surface"].to_numpy(), drawn.geometry.to_numpy()
-        around = np.flatnonzero(surface == strip.around)
-        if not len(around):
+        if not (surface == strip.around).any():
             text = (
                 f"The strip {strip.surface} of {strip.width_m:g} m is to go around {strip.around}, and none was drawn."
             )
             nowhere.append(Finding("warning", "strip_nowhere", "", "", "", text))
-        bare = ~already_drawn(shapes[around], shapes[surface == strip.surface], strip.width_m)
-        if not bare.any():
+        bare, made = bare_strips(strip, surface, shapes)
+        if not len(bare):
             continue
-        rows = drawn.iloc[around[bare]]
-        made = rows.assign(
+        rows = drawn.iloc[bare]
+        added = rows.assign(
             surface=strip.surface,
             name="",
             feature=[f"strip of {strip.width_m:g} m around {feature}" for feature in rows["feature"]],
-            geometry=strips(shapes[around], strip.width_m)[bare],
+            geometry=made,
         )
-        drawn = _table(pd.concat([drawn, made]))
+        drawn = _table(pd.concat([drawn, added]))
     return drawn, nowhere
+
+
+def bare_strips(strip: StripNote, surface: np.ndarray, shapes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Places of the shapes that a strip is to go around and has not been drawn for, and the strip for each."""
+    around = np.flatnonzero(surface == strip.around)
+    bare = ~already_drawn(shapes[around], shapes[surface == strip.surface], strip.width_m)
+    if not bare.any():
+        return around[:0], shapes[:0]
+    return around[bare], strips(shapes[around], strip.width_m)[bare]
 
 
 def _table(rows: pd.DataFrame) -> gpd.GeoDataFrame:
@@ -209,7 +225,7 @@ def _table(rows: pd.DataFrame) -> gpd.GeoDataFrame:
     return gpd.GeoDataFrame(rows.reset_index(drop=True), geometry="geometry", crs=rows["geometry"].crs)
 
 
-def _patches(
+def patch_table(
     drawing: Drawing, drawn: gpd.GeoDataFrame, net: np.ndarray, frame: pyproj.CRS
 ) -> tuple[gpd.GeoDataFrame, pd.DataFrame, list[Finding]]:
     """The table of patches, what others cover whole, and a finding for each of those."""

@@ -39,6 +39,11 @@ def _catalogue(language: str) -> dict[str, str]:
     return {str(one.id): str(one.string) for one in catalogue if one.id and one.string}
 
 
+def words_of(language: str) -> dict[str, str]:
+    """All texts that have a translation, as pages that say something themselves get them: English -> translation."""
+    return dict(_catalogue(language))
+
+
 def said(english: str, language: str = ENGLISH, **values: object) -> str:
     """
     A text in a language.

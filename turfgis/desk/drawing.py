@@ -1,0 +1,147 @@
+"""The drawing as the page for drawing is told it: areas, how surfaces look, labels, what lies beneath."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from turfgis.desk.opened import Desk
+    from turfgis.estimates.course import Course
+    from turfgis.layers.findings import Finding
+    from turfgis.measure.as_drawn import AsDrawn, DrawnArea
+    from turfgis.measure.tentative import Attempts
+
+STEP = 1e-9  # degrees that corners are counted in, a tenth of a millimetre; each from the one before it
+DEGREES = "EPSG:4326"
+
+
+def drawn_on(desk: Desk) -> AsDrawn:
+    """The areas of the course on the desk, corner for corner."""
+    from turfgis.measure.as_drawn import read_as_drawn
+
+    return desk.kept("as drawn", lambda course: read_as_drawn(course.measured.layers, course.measured.frame))
+
+
+def attempts_on(desk: Desk) -> Attempts:
+    """The course on the desk, for strokes to be tried out on."""
+    from turfgis.measure.tentative import Attempts
+
+    drawn = drawn_on(desk)
+    return desk.kept("attempts", lambda course: Attempts(course.drawing, course.measured, drawn))
+
+
+def told_areas(drawn: AsDrawn, areas: Sequence[DrawnArea]) -> list[dict[str, Any]]:
+    """
+    Areas for the page, text as text and corners as small whole numbers.
+
+    Parameters
+    ----------
+    drawn
+        Where they are from.
+    areas
+        Any of them.
+    """
+    return [
+        {
+            "id": area.key,
+            "surface": area.surface,
+            "hole": area.hole or "",
+            "name": area.name,
+            "layer": area.layer,
+            "parts": [[_steps(ring) for ring in part] for part in parts],
+        }
+        for area, parts in zip(areas, drawn.rings_in_degrees(areas), strict=True)
+    ]
+
+
+def _steps(ring: np.ndarray) -> list[int]:
+    """Corners of a ring in steps, the first from zero and each further one from the one before: x, y, dx, dy ..."""
+    counted = np.round(ring / STEP).astype(np.int64)
+    return np.diff(counted, axis=0, prepend=0).ravel().tolist() if len(ring) else []
+
+
+def told_drawing(course: Course, drawn: AsDrawn) -> dict[str, Any]:
+    """All that the page draws, but for pictures."""
+    from turfgis.reports.map_palette import fills_for
+    from turfgis.reports.map_shapes import hole_labels
+
+    measured, order = course.measured, list(course.drawing.order)
+    areas = list(drawn.areas.values())
+    used = [one for one in order if any(area.surface == one for area in areas)]
+    drawable = [one for one in order if drawn.layers_for(one)]
+    fills = fills_for(order)
+    west, south, east, north = measured.patches.to_crs(DEGREES).total_bounds
+    labels = hole_labels(measured.patches.to_crs(DEGREES), measured.hole_lines.to_crs(DEGREES))
+    return {
+        "step": STEP,
+        "bounds": [[south, west], [north, east]],
+        "areas": told_areas(drawn, areas),
+        "order": order,
+        "used": used,
+        "drawable": drawable,
+        "holes": drawn.holes,
+        "looks": {one: {"tint": fill.tint, "ink": fill.ink, "edge": fill.edge} for one, fill in fills.items()},
+        "labels": [{"label": one["label"], "at": one["at"]} for one in labels],
+        "layers": [_told_layer(drawn, at) for at in range(len(drawn.layers))],
+        "attribution": measured.attribution,
+    }
+
+
+def _told_layer(drawn: AsDrawn, at: int) -> dict[str, Any]:
+    one, columns = drawn.layers[at], drawn.columns(at)
+    return {
+        "file": one.drawn.file,
+        "layer": one.drawn.layer,
+        "saved": drawn.editable(at),
+        "hole": "hole" in columns,
+        "name": "name" in columns,
+    }
+
+
+def told_findings(course: Course, drawn: AsDrawn, findings: Sequence[Finding]) -> list[dict[str, Any]]:
+    """Findings with the place of each where it is known, and what can be done about it here."""
+    told = []
+    for one in findings:
+        shape = drawn.found_at(one.file, one.layer, one.feature)
+        key = f"{one.file} | {one.layer} | {one.feature}"
+        entry: dict[str, Any] = {"level": one.level, "code": one.code, "text": one.text, "where": where_said(one)}
+        if shape is not None and not shape.is_empty:
+            x0, y0, x1, y1 = shape.bounds
+            (west, south), (east, north) = drawn.to_degrees(np.array([[x0, y0], [x1, y1]])).tolist()
+            entry["bounds"] = [[south, west], [north, east]]
+        if key in drawn.areas:
+            entry["area"] = key
+            if drawn.editable(drawn.areas[key].layer) and one.code in MENDS:
+                entry["mend"] = MENDS[one.code]
+        told.append(entry)
+    return [*_overlaps(course, drawn), *told]
+
+
+def _overlaps(course: Course, drawn: AsDrawn) -> list[dict[str, Any]]:
+    """Ground drawn twice for one surface, pair by pair: unlike a green on its fairway, that is never meant."""
+    from turfgis.measure.overlaps import same_surface_pairs
+
+    told = []
+    for under, keeps, area_m2 in same_surface_pairs(course.measured):
+        if under not in drawn.areas or keeps not in drawn.areas:
+            continue
+        one = drawn.areas[under]
+        text = f"{area_m2:,.1f} m2 are drawn twice as {one.surface}; the first of the two keeps the ground."
+        x0, y0, x1, y1 = one.shape.bounds
+        (west, south), (east, north) = drawn.to_degrees(np.array([[x0, y0], [x1, y1]])).tolist()
+        entry = {"level": "warning", "code": "drawn_twice", "text": text, "where": under, "area": under}
+        entry |= {"bounds": [[south, west], [north, east]]}
+        told.append(entry | ({"mend": "cut", "other": keeps} if drawn.editable(one.layer) else {}))
+    return told
+
+
+MENDS = {"mended": "mend", "sliver": "gone", "repeated": "gone", "nothing_left": "gone", "covered": "gone"}
+"""Code of a finding about one area -> the stroke that mends it."""
+
+
+def where_said(finding: Finding) -> str:
+    """File, layer and feature in one line."""
+    return ", ".join(part for part in (finding.file, finding.layer, finding.feature) if part)

@@ -1,0 +1,190 @@
+"""The page for drawing, and what it asks for while it is open."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+from starlette.routing import Route
+
+from turfgis.desk.drawing import attempts_on, drawn_on, told_areas, told_drawing, told_findings
+from turfgis.desk.figures import measure_text, order_lines, told_figures
+from turfgis.desk.frame import desk_of, look_of, page, units_of
+from turfgis.desk.strokes import asked, outcome, place_asked, read_stroke
+from turfgis.desk.words import said, words_of
+from turfgis.errors import InputError
+
+if TYPE_CHECKING:
+    from turfgis.desk.opened import Desk
+    from turfgis.estimates.course import Course
+    from turfgis.measure.strokes import Outcome
+    from turfgis.measure.tentative import Attempts
+
+MOST_LOOKED_AT = 5000
+REACHES_M = (0.2, 0.5, 1.0, 2.0)
+KEYS = (
+    ("C", "choose an area, or corners of it"),
+    ("N", "draw a new area"),
+    ("V", "move the chosen area as a whole"),
+    ("P", "part the chosen area by a line"),
+    ("O", "cut something out of the chosen area"),
+    ("B", "make a strip along the edge of the chosen area"),
+    ("F", "trace from the photo"),
+    ("M", "merge the chosen areas"),
+    ("Del", "delete the chosen corner, or else the chosen areas"),
+    (", .", "the corner before, and the one after"),
+    ("I", "a new corner halfway to the next"),
+    ("arrow keys", "move the chosen corner, or area, by 0.1 m; with Shift by 1 m; else the map"),
+    ("space", "set a corner, or choose, in the middle of the map"),
+    ("Enter", "close and keep what is being drawn"),
+    ("Backspace", "take the last corner back"),
+    ("Esc", "leave what is being drawn"),
+    ("Ctrl+Z", "undo; with Shift redo"),
+)
+
+
+def show_draw(request: Request) -> Response:
+    """The page; all that is on it comes in a moment later."""
+    if desk_of(request).is_empty:
+        return RedirectResponse("/start", status_code=303)
+    desk, language = desk_of(request), look_of(request).language
+    drawn = drawn_on(desk)
+    return page(
+        request,
+        "draw.html",
+        words=words_of(language),
+        keys=[(said(key, language), said(text, language)) for key, text in KEYS],
+        reaches=[
+            (0, said("not at all", language)),
+            *((one, measure_text(one, "length", units_of(request), language)) for one in REACHES_M),
+        ],
+        elsewhere=list(
+            dict.fromkeys(drawn.layers[at].drawn.file for at in range(len(drawn.layers)) if not drawn.editable(at))
+        ),
+    )
+
+
+def tell_drawing(request: Request) -> Response:
+    """All areas, labels and looks."""
+    desk = desk_of(request)
+    return JSONResponse(told_drawing(desk.course, drawn_on(desk)))
+
+
+def tell_findings(request: Request) -> Response:
+    """What there is to say about the drawing, each with its place and its mend."""
+    desk = desk_of(request)
+    return JSONResponse(
+        desk.kept("told findings", lambda course: told_findings(course, drawn_on(desk), _found(course)))
+    )
+
+
+def _found(course: Course) -> list:
+    from turfgis.layers.findings import errors_first
+    from turfgis.measure.overlaps import measure_overlaps, overlap_findings
+
+    return errors_first([*course.measured.findings, *overlap_findings(measure_overlaps(course.measured))])
+
+
+def tell_grounds(request: Request) -> Response:
+    """What can lie beneath the areas: pictures with their addresses and corners."""
+    return JSONResponse({"grounds": [_told_ground(*one) for one in _grounds(desk_of(request), units_of(request))]})
+
+
+def _told_ground(name: str, under: Any) -> dict[str, Any]:
+    return {
+        "name": name,
+        "label": under.label,
+        "credit": under.credit,
+        "images": [
+            {"src": f"/ground/{name}/{at}", "bounds": [[south, west], [north, east]]}
+            for at, ((west, south, east, north), _, _) in enumerate(under.images)
+        ],
+    }
+
+
+def _grounds(desk: Desk, units: str) -> list[tuple[str, Any]]:
+    """Photo and relief, as far as the course has them."""
+    from turfgis.reports.outputs import photo_under
+    from turfgis.reports.relief_map import relief_picture, relief_underlay
+
+    def made(course: Course) -> list[tuple[str, Any]]:
+        found = [("photo", photo_under(course, units))] if course.photo and course.photo.pictures else []
+        relief = relief_picture(course, units)
+        return [*found, *([("relief", relief_underlay(relief))] if relief else [])]
+
+    return desk.kept(("grounds", units), made)
+
+
+def show_picture(request: Request) -> Response:
+    """One picture of what lies beneath."""
+    name, at = request.path_params["name"], request.path_params["at"]
+    under = dict(_grounds(desk_of(request), units_of(request))).get(name)
+    if under is None or at >= len(under.images):
+        raise HTTPException(404, "there is no such picture")
+    _, content, kind = under.images[at]
+    return Response(content, media_type=kind)
+
+
+async def find_place(request: Request) -> Response:
+    """A place so far east and north of another, or typed as longitude and latitude."""
+    given = await asked(request)
+    return JSONResponse({"at": place_asked(given, drawn_on(desk_of(request)), units_of(request))})
+
+
+async def preview(request: Request) -> Response:
+    """What a stroke would change: figures of the areas in hand and how they would look."""
+    given = await asked(request)
+    return JSONResponse(await run_in_threadpool(_preview, request, given))
+
+
+def _preview(request: Request, given: dict[str, Any]) -> dict[str, Any]:
+    units, language = units_of(request), look_of(request).language
+    if "look" in given:
+        return told_figures(attempts_on(desk_of(request)).look(_keys_of(given["look"])), units, language)
+    _, attempts, made = _tried(request, given)
+    areas = [area for area in made.changed.values() if area is not None]
+    return {
+        **told_figures(attempts.figures(made.changed, made.in_hand), units, language),
+        "areas": told_areas(attempts.drawn, areas),
+        "gone": [key for key, area in made.changed.items() if area is None],
+    }
+
+
+def _keys_of(given: Any) -> list[str]:
+    if not isinstance(given, list) or len(given) > MOST_LOOKED_AT or not all(isinstance(key, str) for key in given):
+        raise InputError(f"'look' is a list of up to {MOST_LOOKED_AT:,} areas")
+    return given
+
+
+async def preview_order(request: Request) -> Response:
+    """What a stroke would do to the orders of the year."""
+    given = await asked(request)
+    return JSONResponse(await run_in_threadpool(_preview_order, request, given))
+
+
+def _preview_order(request: Request, given: dict[str, Any]) -> dict[str, Any]:
+    course, attempts, made = _tried(request, given)
+    return {"orders": order_lines(course, attempts, made, units_of(request), look_of(request).language)}
+
+
+def _tried(request: Request, given: dict[str, Any]) -> tuple[Course, Attempts, Outcome]:
+    """The course, and what a stroke would make of it."""
+    desk = desk_of(request)
+    stroke = read_stroke(given.get("stroke"))
+    course, attempts = desk.course, attempts_on(desk)
+    return course, attempts, outcome(stroke, attempts.drawn, course.drawing.order, units_of(request))
+
+
+ROUTES = (
+    Route("/draw", show_draw),
+    Route("/api/drawing", tell_drawing),
+    Route("/api/findings", tell_findings),
+    Route("/api/grounds", tell_grounds),
+    Route("/ground/{name:str}/{at:int}", show_picture),
+    Route("/api/place", find_place, methods=["POST"]),
+    Route("/api/preview", preview, methods=["POST"]),
+    Route("/api/preview/order", preview_order, methods=["POST"]),
+)

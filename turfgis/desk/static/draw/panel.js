@@ -1,0 +1,115 @@
+// Beside the map: what is in hand, what it is, figures, and places typed in.
+import { state, on, tell, choose, area } from "./state.js";
+import { made, say } from "./words.js";
+import { map, place } from "./map.js";
+
+const by = (id) => document.getElementById(id);
+const form = by("what"), strip = by("strip-form"), typed = by("typed");
+
+export const reachM = () => Number(by("reach").value);
+export const described = () => ({ surface: form.surface.value, hole: form.hole.value.trim(), name: form.name.value.trim() });
+export const stripSaid = () => ({ width: strip.width.value.trim(), side: strip.side.value, surface: strip.surface.value });
+export function told(words) {
+  by("told").textContent = words;
+  by("told").hidden = !words;
+}
+
+export function fill(drawing) {
+  for (const list of [form.surface, strip.surface]) {
+    for (const surface of drawing.drawable) list.append(option(surface, say(surface)));
+  }
+  for (const hole of drawing.holes) by("holes").append(option(hole, hole));
+  fillPick();
+}
+
+function option(value, text) {
+  const one = made("option", text);
+  one.value = value;
+  return one;
+}
+
+export function nameOf(one) {
+  const hole = one.hole ? say("hole {hole}", { hole: one.hole }) : "";
+  return [say(one.surface), hole, one.name].filter(Boolean).join(", ");
+}
+
+// Every area in a list, for those who do not point.
+export function fillPick() {
+  const list = by("pick"), chosen = state.chosen[0] ?? "";
+  const sorted = [...state.areas.values()].map((one) => [nameOf(one), one.id]);
+  sorted.sort(([one], [other]) => one.localeCompare(other, undefined, { numeric: true }));
+  list.replaceChildren(option("", say("choose from the list")), ...sorted.map(([text, id]) => option(id, text)));
+  list.value = chosen;
+}
+
+by("pick").addEventListener("change", () => {
+  choose(by("pick").value ? [by("pick").value] : []);
+  const one = area();
+  if (one) map.fitBounds([[one.bounds.south, one.bounds.west], [one.bounds.north, one.bounds.east]], { maxZoom: 20, padding: [60, 60], animate: false });
+});
+
+function row({ label, now, change }) {
+  const line = made("tr");
+  const head = made("th", label);
+  head.scope = "row";
+  line.append(head, made("td", now ?? "", "figure"), made("td", change ?? "", "figure change"));
+  return line;
+}
+
+export function showFigures(answer) {
+  if (!("areas" in answer)) by("orders").replaceChildren();
+  by("figures").replaceChildren(...answer.rows.map(row));
+  by("others").replaceChildren(...answer.others.map(({ label, change }) => made("li", `${label} ${change}`)));
+  if (answer.areas) told((answer.findings ?? []).join(" "));
+  const net = answer.rows[0];
+  by("heard").textContent = [net.label, net.now, net.change].filter(Boolean).join(" ");
+}
+
+on("figures", showFigures);
+on("orders", (lines) => by("orders").replaceChildren(...lines.map((line) => made("li", line))));
+on("refused", told);
+on("saved", (answer) => { told(answer.text ?? ""); by("orders").replaceChildren(); fillPick(); });
+
+on("chosen", () => {
+  const one = area();
+  if (!state.chosen.length) for (const id of ["figures", "others", "orders"]) by(id).replaceChildren();
+  by("pick").value = one?.id ?? "";
+  by("chosen").textContent = one ? nameOf(one)
+    : state.chosen.length ? say("{count} areas chosen", { count: state.chosen.length }) : say("No area chosen");
+  if (one) {
+    if (![...form.surface.options].some((each) => each.value === one.surface)) form.surface.append(option(one.surface, say(one.surface)));
+    [form.surface.value, form.hole.value, form.name.value] = [one.surface, one.hole, one.name];
+  }
+  const layer = one && state.layers[one.layer];
+  form.hole.disabled = Boolean(layer) && !layer.hole;
+  form.name.disabled = Boolean(layer) && !layer.name;
+  by("elsewhere").hidden = !one || layer.saved;
+  if (one && !layer.saved) by("elsewhere-file").textContent = layer.file;
+  by("keep-what").disabled = !one || !layer.saved;
+  by("corner-said").textContent = "";
+  tell("looked-at", one);
+});
+
+on("corner", () => {
+  const [part, ring, number] = state.corner;
+  by("corner-said").textContent = say("Corner {number}", { number: number + 1 })
+    + (part || ring ? ` (${say("ring {ring}", { ring: ring + 1 })})` : "");
+});
+
+on("tool", () => {
+  strip.hidden = state.tool !== "strip";
+  typed.hidden = !["area", "part", "cut"].includes(state.tool);
+  for (const button of document.querySelectorAll("[data-tool]")) {
+    button.setAttribute("aria-pressed", String(button.dataset.tool === state.tool));
+  }
+});
+
+on("draft", () => {
+  by("draft-said").textContent = state.draft.length ? say("{count} corners", { count: state.draft.length }) : "";
+  by("take-back").disabled = !state.draft.length;
+});
+
+for (const one of [form, strip]) one.addEventListener("input", () => tell("described"));
+
+// From where typed metres are counted: the last corner, or else the middle of the map.
+export const lastPlace = () => state.draft.at(-1) ?? place(map.getCenter());
