@@ -94,8 +94,10 @@ def cell_shares(start, end, shape):
     """
     rows, columns = shape
     (across, down), rise = (start + end).T / 2, end[:, 1] - start[:, 1]
-    column, row = (np.clip(middle.astype(int), 0, size - 1) for middle, size in ((across, columns), (down, rows)))
-    inside = rise * np.clip(column + 1 - across, 0.0, 1.0)
+    column, row = (
+        np.minimum(np.maximum(middle, 0).astype(int), size - 1) for middle, size in ((across, columns), (down, rows))
+    )
+    inside = rise * np.minimum(np.maximum(column + 1 - across, 0.0), 1.0)
     at = row * (columns + 1) + column
     sums = np.bincount(np.append(at, at + 1), np.append(inside, rise - inside), rows * (columns + 1))
     shares = np.cumsum(sums.reshape(rows, columns + 1), axis=1, dtype=float)[:, :-1]

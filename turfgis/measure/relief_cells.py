@@ -202,7 +202,7 @@ def gradients(
     wide = wide[more[0] - 1 : wide.shape[0] - more[0] + 1, more[1] - 1 : wide.shape[1] - more[1] + 1]
     from_left, from_top = horn_gradient(wide)
     east, north = (from_left * steps[at, 0] + from_top * steps[at, 1] for at in (0, 1))
-    variance = float((np.square(steps) @ spread).mean())
+    variance = float(np.square(steps).sum(axis=0) @ spread) / 2
     return wide[1:-1, 1:-1], east, north, variance
 
 
