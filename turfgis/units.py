@@ -302,6 +302,10 @@ _SHOWN = {
     "minutes": ("min", 0, "min", 0),
     "hours": ("h", 1, "h", 1),
     "liquid": ("l", 1, "US gal", 2),
+    "measured liquid": ("l", 3, "US fl oz", 1),
+    "spray volume": ("l/ha", 0, "US gal/acre", 1),
+    "dose": ("l/ha", 2, "US fl oz/1000 ft2", 3),
+    "nozzle flow": ("l/min", 3, "US gal/min", 3),
 }
 
 

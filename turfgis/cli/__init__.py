@@ -28,6 +28,7 @@ COMMANDS = {
     "change": "Why the budget changed, or would change, split by cause and by job.",
     "actual": "Plan and actual out of records, and coefficients for next year.",
     "ledger": "Nutrients and sand of the year, against the limits of the club.",
+    "spray": "Whole tanks along the patches, strips to keep off, and labels kept.",
     "mowing": "Minutes of mowing, by surface and machine.",
     "slope": "Where machines are over the limit of slope that was entered for them.",
     "hours": "Hours of people the work needs by month, against those there are.",

@@ -313,6 +313,7 @@ def _drawing(settings: CourseSettings, folder: Path) -> Drawing:
             hole_from=layer.hole_from,
             name_from=layer.name_from,
             label=layer.label,
+            distance_m=layer.distance or 0.0,
             accuracy_m=layer.accuracy,
             edge_bias_m=layer.edge_bias,
             vertex_accuracy_m=layer.vertex_accuracy,

@@ -22,10 +22,12 @@ from turfgis.estimates.board import (
     parts,
     workers_of,
 )
-from turfgis.estimates.course import Course, members
+from turfgis.estimates.course import Course
+from turfgis.estimates.ground import play_order
 from turfgis.estimates.needs import job_needs
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.rounds import driving_lengths
+from turfgis.estimates.sprayed import worked
 from turfgis.estimates.times import Mower, patch_times
 from turfgis.layers.records import near
 from turfgis.layers.words import hole_text
@@ -219,7 +221,7 @@ def _machines_for(job: Job, settings: CourseSettings) -> list[str]:
 
 def _machine_minutes(course: Course, job: Job, mower: Mower) -> np.ndarray:
     """Minutes of work on each patch; the way to it depends on what it is given out with. Shape (n,)."""
-    on = members(course, job)
+    on = worked(course, job)
     minutes = np.zeros(len(on))
     minutes[on] = patch_times(course, mower, on, cuts=job.work == "mow").total / 60
     return minutes
@@ -231,7 +233,7 @@ def _stops(
     """The patches of a job in the order of play."""
     ground = course.ground
     rows = np.flatnonzero(next(iter(minutes.values())) > 0)
-    rows = sorted(rows, key=lambda row: (_play_order(ground.hole[row]), str(ground.patch[row])))
+    rows = sorted(rows, key=lambda row: (play_order(ground.hole[row]), str(ground.patch[row])))
     play = settings.play
     ahead = play is not None and job.work in AHEAD
     return [
@@ -246,11 +248,6 @@ def _stops(
         )
         for row in rows
     ]
-
-
-def _play_order(hole: object) -> tuple:
-    text = "" if hole is None else str(hole)
-    return (0, int(text), "") if text.isdecimal() else (1 if text else 2, 0, text)
 
 
 def _as_tasks(
@@ -381,7 +378,7 @@ def _odd_stops(course: Course, one: OddJob, minutes: float) -> list[Stop]:
         chosen &= ground.among(ground.surface, one.on)
     if one.holes:
         chosen &= ground.among(ground.hole, [hole_text(hole) for hole in one.holes])
-    rows = sorted(np.flatnonzero(chosen), key=lambda row: (_play_order(ground.hole[row]), str(ground.patch[row])))
+    rows = sorted(np.flatnonzero(chosen), key=lambda row: (play_order(ground.hole[row]), str(ground.patch[row])))
     if not rows:
         return []
     # without a surface the hole is meant, not each patch on it

@@ -61,3 +61,16 @@ class Ground:
         if key not in self._kept:
             self._kept[key] = make()
         return self._kept[key]
+
+
+def play_order(hole: object) -> tuple:
+    """
+    What holes are sorted by: numbers in order, then names, then what lies on no hole.
+
+    Examples
+    --------
+    >>> sorted(["10", None, "practice", "2"], key=play_order)
+    ['2', '10', 'practice', None]
+    """
+    text = "" if hole is None else str(hole)
+    return (0, int(text), "") if text.isdecimal() else (1 if text else 2, 0, text)

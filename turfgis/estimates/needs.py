@@ -8,10 +8,11 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from turfgis.errors import SettingsError
-from turfgis.estimates.course import Course, members
+from turfgis.estimates.course import Course
 from turfgis.estimates.fuel import fuel_rate
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.rounds import carrier_of, round_seconds
+from turfgis.estimates.sprayed import beyond_edges, overlap_share, rest_area, sprayed_ground, worked
 from turfgis.estimates.times import Mower, patch_times
 from turfgis.estimates.works import Factors, material_rate
 from turfgis.formulas.chance import Figure, product_moments
@@ -29,6 +30,7 @@ from turfgis.settings.models import (
     Mow,
     Purchase,
     Sand,
+    Spray,
 )
 
 
@@ -44,7 +46,8 @@ class Need:
     on
         Which patches, as bool. Shape (n,).
     net_m2, beyond_m2
-        Ground of each patch, and ground past its edge that the material lands on as well. [m2] Shape (n,), 0 elsewhere.
+        Ground of each patch; and ground past its edge that the material lands on as well, or that a boom covers twice.
+        [m2] Shape (n,), 0 elsewhere.
     own
         Figures whose product is the amount over one unit of ground: of sand its depth [m] over a square metre, of seed
         and fertiliser the weight of product [kg/m2], of a liquid its volume [m3/m2]; of time none.
@@ -70,6 +73,10 @@ class Need:
     slope_m2
         What the slope adds to the net area of each patch, where the job goes by the area along the ground. [m2]
         Shape (n,). It is part of ``ground``.
+    kept_m2
+        Ground of each patch that nothing is sprayed on; no part of ``ground``. [m2] Shape (n,).
+    overlap_m2
+        What of ``beyond_m2`` a boom covers twice. [m2] Shape (n,).
     idle_s
         Of a machine: what one who drives it needs besides, while it stands: set-up and filling up. [s] Shape (n,).
     """
@@ -89,12 +96,14 @@ class Need:
     elsewhere: float = 0.0
     lent: dict[str, tuple[str, str]] = field(default_factory=dict)
     slope_m2: np.ndarray | float = 0.0
+    kept_m2: np.ndarray | float = 0.0
+    overlap_m2: np.ndarray | float = 0.0
     idle_s: np.ndarray | float = 0.0
 
     @property
     def treated_m2(self) -> np.ndarray:
         """Ground that the material really lands on. [m2] Shape (n,)."""
-        return self.net_m2 + self.slope_m2 + self.beyond_m2
+        return self.net_m2 - self.kept_m2 + self.slope_m2 + self.beyond_m2
 
     @property
     def base(self) -> np.ndarray:
@@ -200,7 +209,7 @@ class Place:
         cls, course: Course, job: Job, settings: CourseSettings, occurring: Iterable[Occurrence] | None = None
     ) -> Place:
         """The place of a job."""
-        on = members(course, job)
+        on = worked(course, job)
         net = course.ground.once(("net", id(on)), lambda: np.where(on, course.ground.net_m2, 0.0))
         found = occurrences(job, settings) if occurring is None else occurring
         times = sum(one.times for one in found)
@@ -291,6 +300,8 @@ def _material_need(place: Place, role: str, settings: CourseSettings) -> Need:
     if rate.over == "edge":
         made = place.fixed("material", key, material.base, place.perimeter_m, rate.own)
         return Need(**{**made.__dict__, **more})
+    if isinstance(job, Spray):
+        return _sprayed(place, job, place.need("material", key, material.base, rate.own, **more), settings)
     overthrow = getattr(job, "overthrow", None)
     if overthrow is not None and overthrow.share is not None and overthrow.share.mean > 0:
         more["beyond_m2"] = place.net_m2 * overthrow.share.mean
@@ -299,6 +310,32 @@ def _material_need(place: Place, role: str, settings: CourseSettings) -> Need:
         more["beyond_m2"] = _within_reach(place, overthrow.reach.mean)
         more["beyond"] = overthrow.reach.scaled(1 / overthrow.reach.mean)
     return place.sloped(place.need("material", key, material.base, rate.own, **more))
+
+
+def _sprayed(place: Place, job: Spray, need: Need, settings: CourseSettings) -> Need:
+    """
+    The need of a liquid: on the patches without what is kept off, with what lands past their edges or is covered twice.
+
+    What stays in the sprayer must be mixed as well, though it comes on no patch.
+    """
+    need, kept = place.sloped(need), sprayed_ground(place.course, job).kept_m2
+    if kept.any():
+        share = np.where(place.on, 1 - kept / np.where(place.on, place.net_m2, 1.0), 0.0)
+        ground, weights = need.base * share, need.slope * share
+        need = replace(need, ground=ground, weights=weights, slope_m2=need.slope_m2 * share, kept_m2=kept)
+    past, spread = place.nothing, Figure(1.0)
+    overthrow = job.overthrow
+    if overthrow is not None and overthrow.share is not None and overthrow.share.mean > 0:
+        past, spread = need.base * overthrow.share.mean, overthrow.share.scaled(1 / overthrow.share.mean)
+    elif overthrow is not None and overthrow.reach is not None and overthrow.reach.mean > 0:
+        past = beyond_edges(place.course, job, overthrow.reach.mean)
+        spread = overthrow.reach.scaled(1 / overthrow.reach.mean)
+    twice = need.base * overlap_share(settings.machine.get(job.machine or ""))
+    total, part = float((past + twice).sum()), float(past.sum())
+    # only what lands past the edge is in doubt
+    spread = spread.scaled(part / total).shifted(1 - part / total) if 0 < part < total else spread
+    rest = rest_area(job, settings) if place.on.any() else 0.0
+    return replace(need, beyond_m2=past + twice, overlap_m2=twice, beyond=spread, elsewhere=rest)
 
 
 def _within_reach(place: Place, reach: float) -> np.ndarray:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from turfgis.estimates.needs import Need
 from turfgis.estimates.order import Step
 from turfgis.estimates.pencil import PERCENT, digits, factor, figure, weighed
@@ -71,9 +73,18 @@ def _ground(need: Need, system: str) -> tuple[list[str], list[str]]:
         return [], []
     if isinstance(need.job, RepairTurf) and need.job.strip is not None:
         return ["length of edge"], [factor(float(need.base.sum()), shown("length", system))]
-    treated = need.treated_m2.sum() > (need.net_m2 + need.slope_m2).sum()
-    words = "treated area" if treated else "area along the slope" if need.job.true_area else "net area"
-    return [words], [factor(float(need.treated_m2.sum()), shown("area", system))]
+    area, treated = shown("area", system), float(need.treated_m2.sum())
+    if np.any(need.beyond_m2 > 0):
+        words = "treated area"
+    elif need.job.true_area:
+        words = "area along the slope"
+    else:
+        words = "area to spray" if np.any(need.kept_m2) else "net area"
+    if isinstance(need.job, Spray) and need.elsewhere:
+        return [f"({words} + ground for what stays in the sprayer)"], [
+            f"({factor(treated, area)} + {factor(need.elsewhere, area)})"
+        ]
+    return [words], [factor(treated, area)]
 
 
 def _number(need: Need, name: str, one: Figure, system: str) -> str:

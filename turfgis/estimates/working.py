@@ -21,6 +21,7 @@ from turfgis.settings.models import (
     Sand,
     Seed,
     SolidTine,
+    Spray,
 )
 from turfgis.sources import cite
 from turfgis.units import Shown, shown
@@ -61,7 +62,7 @@ def work_out(
     steps: list[Step] = []
     for need in needs:
         if isinstance(need.job, PLAIN_WORKS):
-            whole = need.ground is not None and not need.job.true_area
+            whole = need.ground is not None and not (need.job.true_area or isinstance(need.job, Spray))
             steps += [*([] if whole else _ground(need, system)), *plain_steps(need, material, system)]
             continue
         rate = _rate(need, material, system)
@@ -94,17 +95,25 @@ def _ground(need: Need, system: str) -> list[Step]:
             "measured in a local equal-area frame",
         )
     ]
+    base, kept = "net area", float(np.sum(need.kept_m2))
+    if kept:
+        numbers = f"{factor(net, area)} - {factor(kept, area)}"
+        how = "net area - what is kept off, measured"
+        base, net = "area to spray", net - kept
+        steps.append(Step(f"{job.name}: {base}", how, numbers, factor(net, area), GEOMETRY))
     if job.true_area:
         more = float(np.sum(need.slope_m2))
         numbers = f"{factor(net, area)} + {factor(more, area)}"
-        how = "net area + what the slope adds to it"
+        how = f"{base} + what the slope adds to it"
         steps.append(Step(f"{job.name}: area along the slope", how, numbers, factor(net + more, area), SLOPE))
-        net += more
-    overthrow = getattr(job, "overthrow", None)
-    if overthrow is None or not beyond > 0:
+        base, net = "area along the slope", net + more
+    overthrow, twice = getattr(job, "overthrow", None), float(np.sum(need.overlap_m2))
+    if not beyond > 0:
         return steps
-    base = "area along the slope" if job.true_area else "net area"
-    if overthrow.reach is not None:
+    if overthrow is None or twice:
+        how = f"{base} + what lands past the edges + what passes of the boom cover twice"
+        numbers = f"{factor(net, area)} + {factor(beyond - twice, area)} + {factor(twice, area)}"
+    elif overthrow.reach is not None:
         how = f"{base} + ground within {figure(overthrow.reach, shown('width', system))} of an edge, measured"
         numbers = f"{factor(net, area)} + {factor(beyond, area)}"
     else:

@@ -84,7 +84,7 @@ def material_rate(job: Job, role: str, material: Material, materials: Mapping[st
         content = shares[job.nutrient] if job.nutrient else 1.0
         return Rate({"rate": job.rate, "product for each of nutrient": Figure(1 / content)})
     if isinstance(job, Spray):
-        return Rate({"rate": job.rate})
+        return Rate({"rate": job.rates[job.uses[role]]})
     if isinstance(job, DivotMix):
         return _divot_mix(job, role, materials)
     if isinstance(job, RepairTurf):

@@ -19,14 +19,17 @@ class LayerNote:
     role
         ``areas``; ``hole_lines``, from tee to green, which carry the number of the hole; ``paths``, lines along which
         machines drive; ``heads``, points that throw water; ``background``, lines and points that are only drawn on the
-        map; or ``earlier``, areas of an earlier survey, which are compared with those of today and nothing else.
+        map; ``keep_off``, what no liquid may be sprayed on or near; or ``earlier``, areas of an earlier survey, which
+        are compared with those of today and nothing else.
     surface, surface_from, surfaces
         One surface for all; or the column that names it, with what its values mean; or both, and the one surface is
         that of areas without a value in the column.
     hole_from, name_from
         Columns with the hole and the name.
     label
-        What background lines and points are called on the map.
+        What background lines and points, or what is to be kept off, are called.
+    distance_m
+        How far to stay away from what is to be kept off, in any case. [m]
     accuracy_m, edge_bias_m, vertex_accuracy_m
         How well it was drawn, where that differs from the rest of the drawing. [m]
     surveyed
@@ -48,6 +51,7 @@ class LayerNote:
     hole_from: str | None = None
     name_from: str | None = None
     label: str | None = None
+    distance_m: float = 0.0
     accuracy_m: float | None = None
     edge_bias_m: float | None = None
     vertex_accuracy_m: float | None = None

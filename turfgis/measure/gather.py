@@ -56,6 +56,8 @@ class Gathered:
         Paths drawn as lines.
     background
         ``label`` and lines or points.
+    keep_off
+        What no liquid may be sprayed on or near: ``label``, ``distance_m`` and areas, lines or points.
     frame
         The equal-area frame that all four are in.
     findings
@@ -70,6 +72,7 @@ class Gathered:
     hole_lines: gpd.GeoDataFrame
     path_lines: gpd.GeoDataFrame
     background: gpd.GeoDataFrame
+    keep_off: gpd.GeoDataFrame
     frame: pyproj.CRS
     findings: tuple[Finding, ...]
     openstreetmap: bool
@@ -84,6 +87,7 @@ class _Sorted:
     lines: list[tuple[DrawnLayer, pd.DataFrame]] = field(default_factory=list)
     paths: list[tuple[DrawnLayer, gpd.GeoDataFrame]] = field(default_factory=list)
     background: list[tuple[LayerNote, DrawnLayer]] = field(default_factory=list)
+    keep_off: list[tuple[LayerNote, DrawnLayer]] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
 
 
@@ -127,7 +131,8 @@ def gather(drawing: Drawing, frame: pyproj.CRS | None = None) -> Gathered:
         areas=_areas(drawing, out, frame),
         hole_lines=_hole_lines(out, frame),
         path_lines=_path_lines(out, frame),
-        background=_background(out, frame),
+        background=_labelled([*out.background, *out.keep_off], frame),
+        keep_off=_labelled(out.keep_off, frame),
         frame=frame,
         findings=(*out.findings, *_shifts(out, frame)),
         openstreetmap=any(layer.openstreetmap for _, layer, _ in out.areas),
@@ -139,6 +144,9 @@ def _sort(out: _Sorted, note: LayerNote, layer: DrawnLayer, known: frozenset[str
     """Put a layer where it belongs; one of OpenStreetMap may hold areas and hole lines."""
     if note.role in ("background", "heads"):  # the map shows heads; what they throw is measured apart
         out.background.append((note, layer))
+        return
+    if note.role == "keep_off":
+        out.keep_off.append((note, layer))
         return
     if note.role == "hole_lines":
         out.lines.append((layer, _numbered_lines(layer, note.hole_from)))
@@ -251,14 +259,18 @@ def _path_lines(out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:
     return gpd.GeoDataFrame(geometry=gpd.GeoSeries(shapes, crs=frame), crs=frame)
 
 
-def _background(out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:
+def _labelled(drawn: list[tuple[LayerNote, DrawnLayer]], frame: pyproj.CRS) -> gpd.GeoDataFrame:
+    """Shapes of any kind with their label and distance, areas of them mended."""
     labels: list[str] = []
+    metres: list[float] = []
     shapes: list = []
-    for note, layer in out.background:
+    for note, layer in drawn:
         for rows in (layer.areas, layer.lines, layer.points):
             shapes += project(rows.geometry.to_numpy(), layer.crs, frame).tolist()
             labels += [note.label or ("heads" if note.role == "heads" else layer.layer)] * len(rows)
-    return gpd.GeoDataFrame({"label": labels}, geometry=gpd.GeoSeries(shapes, crs=frame), crs=frame)
+            metres += [note.distance_m] * len(rows)
+    geometry = gpd.GeoSeries(shapes, crs=frame).make_valid()
+    return gpd.GeoDataFrame({"label": labels, "distance_m": metres}, geometry=geometry, crs=frame)
 
 
 def _shifts(out: _Sorted, frame: pyproj.CRS) -> list[Finding]:

@@ -47,6 +47,8 @@ class Measured:
         Paths drawn as lines, in the frame.
     background
         ``label`` and lines or points, in the frame.
+    keep_off
+        ``label``, ``distance_m`` and areas, lines or points that no liquid may come on or near, in the frame.
     covered
         Shapes that others cover whole, by ``surface``, ``hole`` and ``drawn_m2``: they are no patches, but were drawn.
     drawn, ground
@@ -66,6 +68,7 @@ class Measured:
     hole_lines: gpd.GeoDataFrame
     path_lines: gpd.GeoDataFrame
     background: gpd.GeoDataFrame
+    keep_off: gpd.GeoDataFrame
     drawn: gpd.GeoDataFrame
     ground: Ground
     findings: tuple[Finding, ...]
@@ -133,6 +136,7 @@ def measure_course(drawing: Drawing, frame: pyproj.CRS | None = None) -> Measure
         hole_lines=gathered.hole_lines,
         path_lines=gathered.path_lines,
         background=gathered.background,
+        keep_off=gathered.keep_off,
         drawn=drawn,
         ground=ground,
         findings=(*gathered.findings, *mending, *carried, *nowhere, *said),

@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from turfgis.measure.nets import joined
+from turfgis.measure.nets import joined, only_areas
 
 # A quarter turn in so many pieces keeps a rounded corner within 0.02 % of its area.
 QUARTER_PIECES = 32
@@ -62,7 +62,36 @@ def already_drawn(around: np.ndarray, drawn: np.ndarray, width: float) -> np.nda
     return along > shapely.length(edges) / 2
 
 
-def overthrow_areas(net: np.ndarray, reach: float) -> np.ndarray:
+def without_zones(shapes: np.ndarray, zones: np.ndarray) -> np.ndarray:
+    """
+    Shapes without the ground of zones.
+
+    Parameters
+    ----------
+    shapes, zones
+        Valid areas. [m] Shapes (n,) and (m,).
+
+    Returns
+    -------
+    What is left of each; empty where nothing is. Shape (n,).
+
+    Examples
+    --------
+    A green of 20 by 10 m whose side is washed by a pond, with a strip of 3 m to stay away:
+
+    >>> green, pond = shapely.box(0, 0, 20, 10), shapely.box(20, -50, 60, 60)
+    >>> float(shapely.area(without_zones(np.array([green]), np.array([pond.buffer(3)])))[0])
+    170.0
+    """
+    left = np.array(shapes, dtype=object)
+    zone, place = shapely.STRtree(left).query(zones, predicate="intersects")
+    if place.size:
+        place, taken = joined(zones, place, zone)
+        left[place] = shapely.difference(left[place], taken)
+    return only_areas(left)
+
+
+def overthrow_areas(net: np.ndarray, reach: float, zones: np.ndarray | None = None) -> np.ndarray:
     """
     Ground that a spreader covers beyond the edge of each treated patch.
 
@@ -72,6 +101,8 @@ def overthrow_areas(net: np.ndarray, reach: float) -> np.ndarray:
         Net shapes of all patches treated by one job. [m]
     reach
         How far past the edge the material is thrown. [m]
+    zones
+        Areas to keep off, where nothing may land. [m]
 
     Returns
     -------
@@ -87,7 +118,7 @@ def overthrow_areas(net: np.ndarray, reach: float) -> np.ndarray:
     """
     if reach <= 0 or not len(net):
         return np.zeros(len(net))
-    beyond = strips(net, reach)
+    beyond = strips(net, reach) if zones is None else without_zones(strips(net, reach), zones)
     below, above = shapely.STRtree(beyond).query(beyond)
     earlier = above < below
     place, taken = joined(beyond, below[earlier], above[earlier])

@@ -52,6 +52,23 @@ CAUTIONS: dict[str, str] = {
         "This is arithmetic, not advice on what to use. The label, the safety data sheet, licensed practice and the "
         "rules of the place decide whether, how much, in what water and how near to water; keep people off as they say."
     ),
+    "spray_certified": (
+        "For certified users only. The product's label and national rules decide whether, where, how much, how often, "
+        "in which weather and how near to water: where a figure here and the label disagree, the label is right. "
+        "Nothing here advises on a product or a dose."
+    ),
+    "spray_mixing": (
+        "Put products in as their labels say and in their order. Mix, fill and wash away from water, wells and drains, "
+        "with somebody beside the tank; wear what the label asks for. Never tip out what is left: spray it out, "
+        "thinned, where the label allows, and keep people off as long as it says."
+    ),
+    "spray_strips": (
+        "Strips to keep off are measured from drawn edges, which may have moved or be drawn in or out: mark them on "
+        "the ground, and shut the boom in good time."
+    ),
+    "spray_calibrated": (
+        "Litres and tanks hold only for a calibrated sprayer: catch all nozzles before the round, with clean water."
+    ),
     "turf_fresh": (
         "Cut turf heats up and dies on the pallet: order what can be laid within a day or two, and have water ready."
     ),
@@ -100,6 +117,8 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "fertiliser": ("fertiliser_label", "fertiliser_spill", "handling", "not_a_permit"),
     "liquid": ("liquid_label", "handling", "not_a_permit"),
     "turf": ("turf_fresh", "handling", "not_a_permit"),
+    "spray": ("spray_certified", "spray_mixing", "spray_strips", "spray_calibrated"),
+    "calibration": ("spray_certified", "spray_mixing"),
     "sand delivery": ("sand_match", "sand_dust", "heavy_loads"),
     "seed delivery": ("seed_label",),
     "fertiliser delivery": ("fertiliser_label",),

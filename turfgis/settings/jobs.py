@@ -2,10 +2,11 @@
 
 from typing import ClassVar, Literal
 
-from pydantic import StrictBool, model_validator
+from pydantic import Field, StrictBool, model_validator
 
 from turfgis.errors import InputError
 from turfgis.formulas.chance import Figure
+from turfgis.settings.spraying import KeepOff, SprayVolume
 from turfgis.settings.values import (
     Depth,
     Holes,
@@ -163,13 +164,51 @@ class Fertilise(JobSetting):
 
 
 class Spray(JobSetting):
-    """``work = "spray"``: a liquid by its own volume, without the water it is mixed into."""
+    """
+    ``work = "spray"``: liquids by their own volume, without the water they are mixed into.
 
-    materials: ClassVar[dict[str, str]] = {"material": "liquid"}
+    Attributes
+    ----------
+    material, rate
+        The product, and how much of it.
+    mixed_with
+        More products in the same tank -> how much of each.
+    spray_volume
+        Spray as mixed, products and water together; that of the machine where it is left out. [m3/m2]
+    keep_off
+        How far to stay away from what, besides what labels say. [m]
+    order
+        In which order patches are sprayed: by ``holes``, or along the shortest ``route`` from the yard.
+    """
+
+    materials: ClassVar[dict[str, str]] = {"material": "liquid", "mixed_with": "liquid"}
     work: Literal["spray"]
     rate: VolumeRate
     material: Text
+    mixed_with: dict[Text, VolumeRate] = Field(default_factory=dict)
+    spray_volume: SprayVolume | None = None
+    keep_off: KeepOff = Field(default_factory=dict)
+    order: Literal["holes", "route"] = "holes"
     overthrow: OverthrowText | None = None
+
+    @property
+    def uses(self) -> dict[str, str]:
+        """Key of the job, for each product in the tank -> key of the material."""
+        return {"material": self.material, **{f"mixed_with.{key}": key for key in self.mixed_with}}
+
+    @property
+    def rates(self) -> dict[str, Figure]:
+        """Key of each material in the tank -> how much of it. [m3/m2]"""
+        return {self.material: self.rate, **self.mixed_with}
+
+    @model_validator(mode="after")
+    def _fits_the_tank(self) -> "Spray":
+        if self.material in self.mixed_with:
+            raise InputError(f"'{self.material}' is mixed with itself; give it once")
+        products = sum(rate.mean for rate in self.rates.values())
+        if self.spray_volume is not None and products > self.spray_volume * (1 + 1e-9):
+            raise InputError("spray_volume is product and water together; the products alone are more than that")
+        return self
 
 
 class Mow(JobSetting):

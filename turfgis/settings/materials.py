@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 from turfgis.errors import InputError
 from turfgis.formulas.chance import Figure
 from turfgis.settings.money import MaterialPrice, MoneyText
+from turfgis.settings.spraying import Label
 from turfgis.settings.values import (
     Analysis,
     Area,
@@ -160,7 +161,11 @@ class Fertiliser(_Material):
 
 
 class Liquid(_Material):
-    """``[material.NAME]`` with ``kind = "liquid"``: by volume. Its analysis is by weight, so it needs the density."""
+    """
+    ``[material.NAME]`` with ``kind = "liquid"``: by volume. Its analysis is by weight, so it needs the density.
+
+    ``label`` is what the user has copied from the product; a plan to spray it is held against that.
+    """
 
     base: ClassVar[str] = "m3"
     kind: Literal["liquid"]
@@ -169,6 +174,7 @@ class Liquid(_Material):
     pack: Volume | None = None
     stock: VolumeOrZero = 0.0
     minimum: Volume | None = None
+    label: Label | None = None
 
     @model_validator(mode="after")
     def _weight_needs_density(self) -> "Liquid":

@@ -26,6 +26,7 @@ from turfgis.settings.people import Noise, OddJob, Person, Play, Vibration, Work
 from turfgis.settings.photo import PhotoSetting, ReadingSetting
 from turfgis.settings.planning import BudgetSetting, Charge, Fuel, Labour, Limit, Yard
 from turfgis.settings.relief import ElevationSetting, Slope
+from turfgis.settings.spraying import SprayGear
 from turfgis.settings.suppliers import Supplier
 from turfgis.settings.values import (
     CoverRate,
@@ -90,13 +91,14 @@ class Layer(Settings):
 
     file: Text
     layer: Text | None = None
-    role: Literal["areas", "hole_lines", "paths", "heads", "background", "earlier"] = "areas"
+    role: Literal["areas", "hole_lines", "paths", "heads", "background", "keep_off", "earlier"] = "areas"
     surface: Text | None = None
     surface_from: Text | None = None
     surfaces: dict[str, Text] = Field(default_factory=dict)
     hole_from: Text | None = None
     name_from: Text | None = None
     label: str | None = None
+    distance: LengthOrZero | None = None
     accuracy: LengthOrZero | None = None
     edge_bias: LengthOrZero | None = None
     vertex_accuracy: LengthOrZero | None = None
@@ -115,6 +117,10 @@ class Layer(Settings):
             raise InputError("surfaces says what the values of a column mean; name the column with surface_from")
         if self.role == "earlier" and self.surveyed is None:
             raise InputError("an earlier survey needs its day; add surveyed = 2019-03-14")
+        if self.distance is not None and self.role != "keep_off":
+            raise InputError('distance says how far to stay away from what is drawn; it goes with role = "keep_off"')
+        if self.role == "keep_off" and not self.label:
+            raise InputError('says what to keep off; name it with label = "ditch" or so')
         if self.role not in ("areas", "earlier") and (self.surface or self.surface_from):
             raise InputError(f"a layer with role '{self.role}' holds no areas; leave out surface and surface_from")
         return self
@@ -180,6 +186,8 @@ class Machine(Settings):
         Share of its power in use, where fuel is to be reckoned; and which fuel.
     tank, refuel
         Volume of its tank [m3], and the time to fill it at the yard [s].
+    spray
+        Tank and boom, where it sprays.
     cost
         Of an hour, without the people who drive.
     slope_limit, slope_limit_from
@@ -219,6 +227,7 @@ class Machine(Settings):
     cost: HourPrice | None = None
     slope_limit: Slope | None = None
     slope_limit_from: Text | None = None
+    spray: SprayGear | None = None
     broken: StrictBool | Day = False
     certificate: Text | None = None
     vibration: Vibration | None = None
@@ -239,6 +248,8 @@ class Machine(Settings):
             raise InputError("box and emptying go together: what the boxes hold, and the time to empty them once")
         if self.slope_limit_from is not None and self.slope_limit is None:
             raise InputError("slope_limit_from says where slope_limit comes from; give slope_limit as well")
+        if self.spray is not None and self.mows:
+            raise InputError("has a spray tank and mows; add mows = false")
         return self
 
 

@@ -21,6 +21,7 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
     yield from _times(settings)
     yield from _team(settings)
     yield from _soaks(settings)
+    yield from _keep_off(settings)
     readings = [reading.name for reading in settings.reading]
     for place, name in enumerate(readings):
         if readings.index(name) != place:
@@ -31,6 +32,7 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
             yield ("job", place, "name"), f"two jobs have the name '{job.name}'; give each its own"
         yield from _job_machine(settings, place, job)
         yield from _true_area(settings, place, job)
+        yield from _spray_volume(settings, place, job)
         for role, key in job.uses.items():
             yield from _job_material(settings, place, job, role, key)
 
@@ -48,6 +50,34 @@ def _team(settings: models.CourseSettings) -> Iterator[Problem]:
         if one.name in taken:
             yield ("odd_job", place, "name"), f"another job has the name '{one.name}'; give each its own"
         taken.add(one.name)
+
+
+def _keep_off(settings: models.CourseSettings) -> Iterator[Problem]:
+    """What is to be kept off is a surface, or the label of a layer that is drawn for that."""
+    drawn = [layer.label for layer in settings.layer if layer.role == "keep_off" and layer.label]
+    known = dict.fromkeys([*drawn, *_known_surfaces(settings)])
+    named: list[tuple[Path, dict[str, float]]] = [
+        (("job", at, "keep_off"), job.keep_off) for at, job in enumerate(settings.job) if isinstance(job, models.Spray)
+    ]
+    for key, one in settings.material.items():
+        if isinstance(one, models.Liquid) and one.label is not None:
+            named.append((("material", key, "label", "keep_off"), one.label.keep_off))
+    for where, metres in named:
+        for name in metres:
+            if name not in known:
+                hint = did_you_mean(name, known) or '; draw it in a layer with role = "keep_off" and this label'
+                yield (*where, name), f"no surface, and no layer to keep off, is called '{name}'{hint}"
+
+
+def _spray_volume(settings: models.CourseSettings, place: int, job: models.Job) -> Iterator[Problem]:
+    """Products are a part of what the machine puts out."""
+    machine = settings.machine.get(job.machine or "")
+    if not isinstance(job, models.Spray) or machine is None or machine.spray is None or job.spray_volume is not None:
+        return
+    volume = machine.spray.volume
+    if volume is not None and sum(rate.mean for rate in job.rates.values()) > volume * (1 + 1e-9):
+        said = f"the products alone are more than the spray volume of '{job.machine}', which is product and water"
+        yield ("job", place, "rate"), said
 
 
 def _fuels(settings: models.CourseSettings) -> Iterator[Problem]:
@@ -213,8 +243,9 @@ def _job_machine(settings: models.CourseSettings, place: int, job: models.Job) -
 
 
 def _job_material(settings: models.CourseSettings, place: int, job: models.Job, role: str, key: str):
-    material, wanted = settings.material.get(key), job.materials[role]
-    where = ("job", place, role)
+    named, _, inside = role.partition(".")
+    material, wanted = settings.material.get(key), job.materials[named]
+    where = ("job", place, named, *([inside] if inside else []))
     if material is None:
         hint = did_you_mean(key, settings.material) or "; describe it as [material.NAME]"
         yield where, f"no material '{key}'{hint}"
