@@ -156,6 +156,10 @@ def test_what_is_shown_can_be_read_back(kind, system):
         "minutes": "time",
         "hours": "time",
         "liquid": "volume",
+        "measured liquid": "volume",
+        "spray volume": "volume rate",
+        "dose": "volume rate",
+        "nozzle flow": "flow",
     }.get(kind, kind)
     how, value = shown(kind, system), 123.456
     text = how.text(value / how.per_si).replace(",", "")
