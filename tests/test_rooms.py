@@ -49,6 +49,7 @@ AT_HOME = {
     "typst": ("reports/",),
     "xlsxwriter": ("reports/",),
     "tomllib": ("settings/",),
+    "tomlkit": ("settings/",),
     "pyogrio": ("layers/", "reports/"),
     "pyproj": ("layers/", "measure/", "reports/"),
     "shapely": ("layers/", "measure/", "reports/"),

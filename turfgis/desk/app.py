@@ -15,14 +15,38 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from turfgis.desk.frame import page
-from turfgis.desk.pages import areas, day, draw, findings, learn, looks, orders, start, whatif, year
+from turfgis.desk.pages import (
+    areas,
+    day,
+    draw,
+    findings,
+    learn,
+    looks,
+    orders,
+    start,
+    stores,
+    whatif,
+    year,
+)
 from turfgis.errors import TurfgisError
 
 if TYPE_CHECKING:
     from turfgis.desk.guard import Keys
     from turfgis.desk.opened import Desk
 
-PARTS = (start, areas, draw, orders, year, whatif, day, findings, learn, looks)  # each holds the routes of one page
+PARTS = (  # each holds the routes of one page
+    start,
+    areas,
+    draw,
+    stores,
+    orders,
+    year,
+    whatif,
+    day,
+    findings,
+    learn,
+    looks,
+)
 
 
 def desk_pages(desk: Desk, keys: Keys) -> Starlette:

@@ -136,7 +136,7 @@ def altered_settings(path: Path, changes: Alterations | Sequence[str]) -> models
     wanted = changes if isinstance(changes, Alterations) else Alterations(tuple(map(read_assignment, changes)))
     data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     for one in wanted.set:
-        _put(data, list(one.keys), one.value, wanted.says(f"set {one.key}"))
+        put_key(data, list(one.keys), one.value, wanted.says(f"set {one.key}"))
     for name in wanted.without:
         _leave_out(data, name, wanted.says("without"))
     for one in wanted.let_grow:
@@ -144,7 +144,7 @@ def altered_settings(path: Path, changes: Alterations | Sequence[str]) -> models
     settings, problems = check_settings(data)
     if settings is not None:
         return settings
-    found = [f"{wanted.says(f'set {_named(where, data)}')}: {' '.join(what.split())}" for where, what in problems]
+    found = [f"{wanted.says(f'set {named_key(where, data)}')}: {' '.join(what.split())}" for where, what in problems]
     raise SettingsError("\n".join(dict.fromkeys(found)))
 
 
@@ -177,7 +177,15 @@ def read_assignment(text: str) -> Assignment:
     return Assignment(keys, read["value"] if list(read) == ["value"] else written)
 
 
-def _put(data: dict, keys: list[str], value: Any, said: str) -> None:
+def put_key(data: dict, keys: list[str], value: Any, said: str) -> None:
+    """
+    Put a value under a path of keys; what leads to it must be there.
+
+    Raises
+    ------
+    SettingsError
+        It is not; the message begins with what ``said`` says.
+    """
     if keys[0] not in models.CourseSettings.model_fields:
         raise SettingsError(f"{said}: no key '{keys[0]}'{did_you_mean(keys[0], models.CourseSettings.model_fields)}")
     if whole_job(keys, value):
@@ -284,7 +292,7 @@ def toml_value(value: Any) -> str:
     return str(value).lower() if isinstance(value, bool) else str(value)
 
 
-def _named(where: tuple, data: dict) -> str:
+def named_key(where: tuple, data: dict) -> str:
     """A place as it is typed: a job by its name, in quotes where it has blanks."""
     made, node = [], data
     for part in where:

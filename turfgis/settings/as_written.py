@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from turfgis.settings.altered import Assignment, toml_value
+from turfgis.settings.altered import Assignment, read_assignment, toml_value
 
 NAMED = ("material", "machine", "supplier", "fuel", "limit", "surface")  # tables of tables
 WITHOUT = {"name", "work", "group"}  # of a job: what it is, not how it is done
@@ -24,15 +24,22 @@ class Written:
         Its path, as in :class:`turfgis.settings.altered.Assignment`.
     text
         Its value: text without its quotes, anything else as TOML.
+    in_quotes
+        Whether it is text.
     """
 
     keys: tuple[str, ...]
     text: str
+    in_quotes: bool = True
 
     @property
     def key(self) -> str:
         """The path as it is written."""
         return Assignment(self.keys, None).key
+
+    def changed_to(self, text: str) -> Assignment:
+        """The same key with another value, written as this one is."""
+        return Assignment(self.keys, text) if self.in_quotes else read_assignment(f"{self.key}={text}")
 
     @property
     def label(self) -> str:
@@ -76,7 +83,9 @@ def read_written(path: Path, *tables: str) -> dict[tuple[str, str], list[Written
             entries = [("", given)] if given else []
         for name, entry in entries:
             above = (table, name) if name else (table,)
-            found[table, name] = [Written((*above, key), as_text(value)) for key, value in entry.items()]
+            found[table, name] = [
+                Written((*above, key), as_text(value), isinstance(value, str)) for key, value in entry.items()
+            ]
     return found
 
 

@@ -1,0 +1,90 @@
+"""Materials, machines, wages, suppliers and jobs: the figures of the settings, to read and to change."""
+
+from __future__ import annotations
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from turfgis.desk.frame import desk_of, page
+from turfgis.errors import InputError
+
+TABLES = {
+    "material": "Materials",
+    "machine": "Machines",
+    "job": "Jobs",
+    "labour": "Wages",
+    "supplier": "Suppliers",
+    "fuel": "Fuel",
+    "surface": "Heights of cut",
+    "limit": "Limits of the club",
+}
+FIRST = ("price", "stock", "width", "depth", "rate", "cut", "most", "lead", "wage")  # told before one is opened
+LONGEST = 2000
+
+
+def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = ("", "")) -> Response:
+    """All entries by kind; each opens into its figures."""
+    from turfgis.settings.as_written import read_written
+    from turfgis.settings.edited import fingerprint
+
+    desk = desk_of(request)
+    path = desk.course.path
+    with desk.lock:
+        seen, written = fingerprint(path.read_bytes().decode("utf-8-sig")), read_written(path, *TABLES)
+    kinds = []
+    for table, title in TABLES.items():
+        entries = [
+            {
+                "name": name,
+                "shown": name.replace("_", " ") or title,
+                "brief": " · ".join(f"{one.label} {one.text}" for one in keys if one.keys[-1] in FIRST),
+                "keys": keys,
+                "open": (table, name) == opened,
+            }
+            for (kind, name), keys in written.items()
+            if kind == table
+        ]
+        if entries:
+            kinds.append((table, title, entries))
+    return page(request, "stores.html", 422 if problem else 200, kinds=kinds, seen=seen, problem=problem)
+
+
+async def save(request: Request) -> Response:
+    """Write the figures that were changed, with the comments of the file left as they are."""
+    from starlette.concurrency import run_in_threadpool
+
+    async with request.form(max_files=0, max_fields=200) as form:
+        given = {str(key): str(value).strip() for key, value in form.items()}
+    return await run_in_threadpool(_saved, request, given)
+
+
+def _saved(request: Request, given: dict[str, str]) -> Response:
+    from turfgis.errors import ChangedElsewhere, SettingsError
+    from turfgis.settings.as_written import read_written
+    from turfgis.settings.edited import write_edited
+
+    desk, (table, name) = desk_of(request), (given.get("table", ""), given.get("name", ""))
+    if table not in TABLES:
+        raise InputError(f"'{table}' is no table of the settings that is changed here")
+    with desk.lock:
+        path = desk.course.path
+        keys = read_written(path, table).get((table, name))
+        if keys is None:
+            raise InputError(f"there is no {table} '{name}' in the settings any more; open the page anew")
+        changes = []
+        for one in keys:
+            text = given.get(f"key:{one.keys[-1]}", one.text)
+            if len(text) > LONGEST:
+                raise InputError(f"{one.label}: {len(text):,} signs are too long for a figure")
+            if text and text != one.text:
+                changes.append(one.changed_to(text))
+        try:
+            if changes:
+                write_edited(path, changes, given.get("seen", ""))
+        except (SettingsError, ChangedElsewhere) as error:
+            return show_stores(request, str(error), (table, name))
+    return RedirectResponse(f"/stores#{table}", status_code=303)
+
+
+ROUTES = (Route("/stores", show_stores, methods=["GET"]), Route("/stores/save", save, methods=["POST"]))
