@@ -1,5 +1,6 @@
 """From the path that a person wrote to what has to be opened: a file, the files of a folder, or those in a zip."""
 
+import contextlib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from difflib import get_close_matches
@@ -133,10 +134,29 @@ def _check_file(path: Path, shown: str) -> None:
         raise LayerError(f"{shown}: the file cannot be opened ({error.strerror})") from None
     if any(mark in head for mark in POINTERS):
         raise LayerError(f"{shown}: it only points to data elsewhere; name the files that hold the shapes")
+    if path.with_name(f"{path.name}-journal").exists():
+        settle(path)
     if path.suffix.lower() == ".shp" and not _beside(path, ".shx"):
         raise LayerError(f"{shown}: {path.stem}.shx is missing; a shapefile is .shp, .shx, .dbf and .prj together")
     if path.suffix.lower() in (".dbf", ".shx", ".prj", ".cpg") and _beside(path, ".shp"):
         raise LayerError(f"{shown}: this is a part of a shapefile; name {path.stem}.shp instead")
+
+
+def settle(path: Path) -> None:
+    """
+    Take back what a program that was killed in the midst of saving left half done in a GeoPackage.
+
+    Readers that may only read cannot do it themselves, and refuse the file. A program that is saving just now is not
+    disturbed: SQLite knows it by its lock.
+    """
+    import sqlite3
+
+    with contextlib.suppress(sqlite3.Error):  # what stays in the way is told by whoever reads
+        connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rw", uri=True)
+        try:
+            connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        finally:
+            connection.close()
 
 
 def _beside(path: Path, suffix: str) -> bool:
