@@ -41,6 +41,7 @@ from heights import draw_heights
 from holes import Drawing, biggest, draw_bunkers, draw_hole, draw_practice, draw_sprinklers, draw_tees
 from moisture import draw_readings
 from photo import draw_photo
+from places import draw_places
 from routing import HOLES
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
@@ -156,8 +157,9 @@ def main() -> None:
     draw_photo(board, carry_to_grid, folder / "photo.tif")
     draw_heights(board, carry_to_grid, folder / "heights.tif")
     draw_readings(board, carry_to_grid, folder / "moisture.csv")
+    draw_places(board, carry_to_grid, folder / "places.gpkg")
     files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp, photo.tif, heights.tif, moisture.csv"
-    print(f"{files} written to {folder}")
+    print(f"{files}, places.gpkg and its photo written to {folder}")
 
 
 if __name__ == "__main__":

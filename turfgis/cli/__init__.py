@@ -34,6 +34,7 @@ COMMANDS = {
     "hours": "Hours of people the work needs by month, against those there are.",
     "board": "Who does what on a day, with which machine, ahead of the first players.",
     "readings": "Moisture and the like by patch, and zones of different rates.",
+    "places": "What needs watching: trees, disease, wet spots, hazards; what is due and where.",
     "trace": "Outlines traced on a photo from points inside, for a person to check.",
     "map": "An area map in one HTML file that needs no network.",
     "desk": "A local page to draw areas, plan and order; needs no network.",

@@ -25,6 +25,7 @@ if TYPE_CHECKING:  # reading the settings takes longer than measuring a single f
     from turfgis.measure.cans import Cans
     from turfgis.measure.heads import Heads
     from turfgis.measure.photo import Photo
+    from turfgis.measure.places import Places
     from turfgis.measure.readings import Readings
     from turfgis.measure.relief import Relief
     from turfgis.measure.relief_map import ReliefPicture
@@ -187,6 +188,18 @@ class Course:
         return (*(self.heads.findings if self.heads else ()), *(self.cans.findings if self.cans else ()))
 
     @cached_property
+    def places(self) -> Places:
+        """What needs watching, as its layers tell of it."""
+        from turfgis.measure.places import measure_places
+
+        return measure_places(self.drawing, self.measured)
+
+    @property
+    def has_places(self) -> bool:
+        """Whether a layer holds places that need watching."""
+        return any(note.role == "places" for note in self.drawing.layers)
+
+    @cached_property
     def ground(self) -> Ground:
         """Its patches as arrays."""
         return Ground(self.measured.patches)
@@ -199,7 +212,7 @@ class Course:
         """
         other = Course(self.path, self.drawing, settings)
         same = self.settings is not None and self.settings.elevation == settings.elevation
-        for kept in ("measured", "ground", "photo", *(["relief"] if same else [])):
+        for kept in ("measured", "ground", "photo", "places", *(["relief"] if same else [])):
             if kept in self.__dict__:
                 other.__dict__[kept] = self.__dict__[kept]
         return other
@@ -323,6 +336,10 @@ def _drawing(settings: CourseSettings, folder: Path) -> Drawing:
             columns=layer.columns,
             column_units=layer.column_units,
             level=layer.level,
+            kind=layer.kind,
+            kinds=layer.kinds,
+            visits=layer.visits,
+            visits_layer=layer.visits_layer,
         )
         for layer in settings.layer
     )

@@ -6,6 +6,7 @@ from calendar import monthrange
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import islice
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -110,6 +111,22 @@ def day_before(day: date, lead: Interval | None) -> date:
         return _months_on(day, -lead.count) if lead.unit == "month" else day - timedelta(_DAYS[lead.unit] * lead.count)
     except (ValueError, OverflowError):  # before the first year that there is
         return date.min
+
+
+def day_after(day: date, interval: Interval) -> date:
+    """
+    The day so long after another.
+
+    Examples
+    --------
+    >>> from turfgis.settings.when import Interval
+    >>> print(day_after(date(2027, 1, 31), Interval(count=1, unit="month")))
+    2027-02-28
+    """
+    try:
+        return next(islice(_repeated(interval, day, date.max), 1, None))
+    except (ValueError, OverflowError):  # behind the last year that there is
+        return date.max
 
 
 def programme_rows(settings: CourseSettings) -> list[dict]:

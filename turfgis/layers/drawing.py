@@ -18,9 +18,9 @@ class LayerNote:
         The file, relative to the drawing's folder, and the layer in it; no layer means every polygon layer.
     role
         ``areas``; ``hole_lines``, from tee to green, which carry the number of the hole; ``paths``, lines along which
-        machines drive; ``heads``, points that throw water; ``background``, lines and points that are only drawn on the
-        map; ``keep_off``, what no liquid may be sprayed on or near; or ``earlier``, areas of an earlier survey, which
-        are compared with those of today and nothing else.
+        machines drive; ``heads``, points that throw water; ``places``, things that need watching; ``background``, lines
+        and points that are only drawn on the map; ``keep_off``, what no liquid may be sprayed on or near; or
+        ``earlier``, areas of an earlier survey, which are compared with those of today and nothing else.
     surface, surface_from, surfaces
         One surface for all; or the column that names it, with what its values mean; or both, and the one surface is
         that of areas without a value in the column.
@@ -36,10 +36,16 @@ class LayerNote:
         Day of the survey, as ISO text.
     crs, swap_axes
         The coordinate reference system, where the file does not say it; whether its coordinates come as (y, x).
-    columns, column_units
-        Of heads: which column holds what, and its unit where its name does not end with it.
+    columns
+        Of heads and places: which column holds what.
+    column_units
+        Of heads: the unit of a column whose name does not end with it.
     level
         Of heads: share of the throw over which water falls at a level rate.
+    kind, kinds
+        Of places: the kind of those that do not say one, and what the words for kinds mean.
+    visits, visits_layer
+        Of places: the file with later looks at them, and the table in it.
     """
 
     file: str
@@ -61,6 +67,10 @@ class LayerNote:
     columns: Mapping[str, str] = field(default_factory=dict)
     column_units: Mapping[str, str] = field(default_factory=dict)
     level: float = 0.0
+    kind: str | None = None
+    kinds: Mapping[str, str] = field(default_factory=dict)
+    visits: str | None = None
+    visits_layer: str | None = None
 
 
 @dataclass(frozen=True)

@@ -91,6 +91,16 @@ CODES: dict[str, str] = {
     "reading_empty": "there is no value among the readings where the course lies",
     "reading_undeclared_gap": "figures among the readings stand for gaps though nothing says so",
     "reading_part": "readings cover a patch only in part",
+    # Places
+    "place_kind": "a word that should name a kind of place names none that is known",
+    "place_day": "a day of a place, or how often to look at it, cannot be read",
+    "place_figure": "a figure of a place cannot be used",
+    "place_look": "a place is to be looked at again before it was seen",
+    "place_repeated": "two rows are the same look at one place",
+    "place_visit": "a visit names a place that there is not",
+    "place_off_course": "a place lies far from anything that was drawn",
+    "place_photo": "the photo of a place is not in the course folder",
+    "place_work": "the work on a place cannot be planned as it is written",
 }
 """What each code means, in one line."""
 

@@ -39,7 +39,7 @@ def read_points(
     LayerError
         There is no such file, no point in it, or nothing says in which reference system they are.
     """
-    if crs is None and path.suffix.lower() in (".csv", ".tsv") and path.is_file() and _in_degrees(path):
+    if crs is None and in_degrees(path):
         crs = "EPSG:4326"
     layers, _ = read_layers(path, layer, crs=crs, swap_axes=swap_axes, role="background")
     tables = [one.points.to_crs(layers[0].crs.to_wkt()) for one in layers if len(one.points)]
@@ -50,8 +50,10 @@ def read_points(
     return gpd.GeoDataFrame(pd.concat(tables, ignore_index=True), crs=tables[0].crs)
 
 
-def _in_degrees(path: Path) -> bool:
-    """Whether the heading of a table names longitude and latitude."""
+def in_degrees(path: Path) -> bool:
+    """Whether a file is a table whose heading names longitude and latitude."""
+    if path.suffix.lower() not in (".csv", ".tsv") or not path.is_file():
+        return False
     try:
         head = path.read_text(encoding="utf-8-sig").splitlines()[:1]
     except (UnicodeDecodeError, OSError):

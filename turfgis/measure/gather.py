@@ -114,7 +114,7 @@ def gather(drawing: Drawing, frame: pyproj.CRS | None = None) -> Gathered:
     known = frozenset(drawing.order)
     out = _Sorted()
     for note in drawing.layers:
-        if note.role == "earlier":  # read only to be compared with
+        if note.role in ("earlier", "places"):  # read only to be compared with, or watched
             continue
         layers, findings = read_layers(
             drawing.folder / note.file, note.layer, crs=note.crs, swap_axes=note.swap_axes, role=note.role

@@ -4,7 +4,8 @@ Cautions in our own words, and which sheet carries which.
 They are general. The label, the machine's manual, local rules and licensed practice come before anything written here.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from typing import Any
 
 from turfgis.estimates.order import Order
 
@@ -103,6 +104,18 @@ CAUTIONS: dict[str, str] = {
         "of a manual are often lower than those on the ground; other work and life at home are not counted. The "
         "employer's own assessment, measurements and health checks decide; lower exposure is always the aim."
     ),
+    "place_person": (
+        "A list replaces no inspection. Trees, hanging or fallen limbs and other hazards are for a competent person to "
+        "judge; keep people away until then, and never work on them alone or from a ladder with a saw."
+    ),
+    "place_treatment": (
+        "What a disease, pest or weed is, and whether anything may be done about it, is for certified people to "
+        "say: the label, local rules and licensed practice decide. Nothing here advises on what to use."
+    ),
+    "place_ground": (
+        "Wet or damaged ground gives way: look before a machine goes there. Open drains and pits are for trained "
+        "people; mark them, and keep others off."
+    ),
     "machine_limits": (
         "Where a machine may go is said by its manual and plate. Slopes, wet grass, edges and water are not in these "
         "figures; look at each hole, and let only trained people drive."
@@ -132,6 +145,14 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "hours": ("mowing_guess",),
     "board": ("board_guess", "machine_limits"),
     "exposure": ("exposure",),
+    "tree": ("place_person",),
+    "hazard": ("place_person",),
+    "pest": ("place_treatment",),
+    "disease": ("place_treatment",),
+    "weed": ("place_treatment",),
+    "wet spot": ("place_ground",),
+    "drain": ("place_ground",),
+    "damaged turf": ("place_ground",),
     "map": ("not_a_permit", "buried_services", "machine_limits"),
 }
 
@@ -154,6 +175,12 @@ def sheet_cautions(*sheets: str, more: Iterable[str] = ()) -> list[str]:
     """
     named = [CAUTIONS[key] for sheet in sheets for key in SHEETS[sheet]]
     return list(dict.fromkeys([*more, *named]))
+
+
+def place_cautions(rows: Iterable[Mapping[str, Any]]) -> list[str]:
+    """What belongs beside places, by their kinds; those of trees and hazards first."""
+    kinds = {row["kind"] for row in rows}
+    return sheet_cautions(*(kind for kind in SHEETS if kind in kinds)) if kinds else []
 
 
 def order_cautions(order: Order) -> list[str]:

@@ -1,10 +1,12 @@
 """What a ``course.toml`` may say, as frozen models. Figures are in SI once they are read."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field, StrictBool, model_validator
 
 from turfgis.errors import InputError
+from turfgis.layers.place_words import FIELDS
+from turfgis.layers.records import near
 from turfgis.settings.heads import Catch, Controller, HeadColumn, Soak
 from turfgis.settings.jobs import (
     Brush,
@@ -24,6 +26,7 @@ from turfgis.settings.materials import MATERIALS, Fertiliser, Liquid, Material, 
 from turfgis.settings.money import HourPrice, Money, Price
 from turfgis.settings.people import Noise, OddJob, Person, Play, Vibration, Workday
 from turfgis.settings.photo import PhotoSetting, ReadingSetting
+from turfgis.settings.places import PlaceKind
 from turfgis.settings.planning import BudgetSetting, Charge, Fuel, Labour, Limit, Yard
 from turfgis.settings.relief import ElevationSetting, Slope
 from turfgis.settings.spraying import SprayGear
@@ -87,11 +90,14 @@ class Layer(Settings):
 
     Of heads, ``columns`` says which column holds what, ``column_units`` in which unit where the name of the column does
     not end with it, and ``level`` over which share of the throw the water falls at a level rate.
+
+    Of places, ``columns`` says which column holds which field, ``kind`` what those are that do not say it, ``kinds``
+    what their words for kinds mean, and ``visits`` and ``visits_layer`` where later looks at them are.
     """
 
     file: Text
     layer: Text | None = None
-    role: Literal["areas", "hole_lines", "paths", "heads", "background", "keep_off", "earlier"] = "areas"
+    role: Literal["areas", "hole_lines", "paths", "heads", "background", "keep_off", "earlier", "places"] = "areas"
     surface: Text | None = None
     surface_from: Text | None = None
     surfaces: dict[str, Text] = Field(default_factory=dict)
@@ -105,14 +111,19 @@ class Layer(Settings):
     surveyed: Day | None = None
     crs: Text | None = None
     swap_axes: StrictBool = False
-    columns: dict[HeadColumn, Text] = Field(default_factory=dict)
+    columns: dict[Text, Text] = Field(default_factory=dict)
     column_units: dict[HeadColumn, Text] = Field(default_factory=dict)
     level: ShareOrZero = 0.0
+    kind: PlaceKind | None = None
+    kinds: dict[str, PlaceKind] = Field(default_factory=dict)
+    visits: Text | None = None
+    visits_layer: Text | None = None
 
     @model_validator(mode="after")
     def _fits_together(self) -> "Layer":
-        if self.role != "heads" and (self.columns or self.column_units or self.level):
-            raise InputError('columns, column_units and level are of heads; add role = "heads" or leave them out')
+        if self.role != "heads" and (self.column_units or self.level):
+            raise InputError('column_units and level are of heads; add role = "heads" or leave them out')
+        self._columns_known()
         if self.surfaces and not self.surface_from:
             raise InputError("surfaces says what the values of a column mean; name the column with surface_from")
         if self.role == "earlier" and self.surveyed is None:
@@ -123,7 +134,21 @@ class Layer(Settings):
             raise InputError('says what to keep off; name it with label = "ditch" or so')
         if self.role not in ("areas", "earlier") and (self.surface or self.surface_from):
             raise InputError(f"a layer with role '{self.role}' holds no areas; leave out surface and surface_from")
+        for key in ("kind", "kinds", "visits", "visits_layer"):
+            if self.role != "places" and getattr(self, key):
+                raise InputError(f'{key} belongs to places; add role = "places", or leave it out')
         return self
+
+    def _columns_known(self) -> None:
+        """Columns are named for what only some roles know."""
+        known = {"heads": get_args(HeadColumn), "places": tuple(FIELDS)}.get(self.role)
+        if known is None and self.columns:
+            raise InputError('columns are of heads and places; add role = "heads" or "places", or leave them out')
+        for name in self.columns:
+            if name not in known:
+                raise InputError(
+                    f"columns: {self.role} have no '{name}'{near(name, known)} (known: {', '.join(known)})"
+                )
 
 
 class Strip(Settings):
