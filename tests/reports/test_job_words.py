@@ -37,6 +37,11 @@ TYPED = [
     ({"work": "repair_turf", "share": "2 %", **GOODS}, "2 % of the ground"),
     ({"work": "repair_turf", "area": "150 m2", **GOODS}, "150 m2 in all"),
     ({"work": "repair_turf", "strip": "0.1 m", **GOODS}, "0.1 m along the edges"),
+    ({"work": "spot_treatment", "crew_hours": "2 h"}, "by hand"),
+    ({"work": "spot_treatment", "area": "21 m2", "rate": "6 g/m2", **GOODS}, "6 g/m2 on 21 m2 in all"),
+    ({"work": "spot_treatment", "area": "130 m2", "rate": "4 mm", **GOODS}, "4 mm on 130 m2 in all"),
+    ({"work": "spot_treatment", "area": "90 m2", "rate": "8 l/ha", **GOODS}, "8 l/ha on 90 m2 in all"),
+    ({"work": "spot_treatment", "area": "4 m2", **GOODS}, "4 m2 in all"),
     (
         {"work": "bunker_sand", "floor_depth": "20 mm", "face_depth": "10 mm", "face_share": "30 %", **GOODS},
         "20 mm on floors, 10 mm on faces",

@@ -77,6 +77,8 @@ class Task:
         Tasks with the same word here are done by several people at once.
     since, priority
         Of an odd job.
+    takes
+        Size and material of the work at a place, in words.
     """
 
     key: str
@@ -91,6 +93,7 @@ class Task:
     together: str | None = None
     since: date | None = None
     priority: int | None = None
+    takes: str = ""
 
     @property
     def machine(self) -> str:

@@ -25,10 +25,13 @@ from turfgis.estimates.board import (
 from turfgis.estimates.course import Course
 from turfgis.estimates.ground import play_order
 from turfgis.estimates.needs import job_needs
+from turfgis.estimates.place_work import place_work, takes_words
+from turfgis.estimates.places import USUAL_URGENCY
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.rounds import driving_lengths
 from turfgis.estimates.sprayed import worked
 from turfgis.estimates.times import Mower, patch_times
+from turfgis.layers.findings import listed
 from turfgis.layers.records import near
 from turfgis.layers.words import hole_text
 from turfgis.settings.people import DayFile, OddJob
@@ -89,7 +92,8 @@ def day_due(course: Course, day: date, file: DayFile | None = None) -> Due:
     fleet, standing = fleet_of(settings, day, file.broken)
     tasks, offers, said = _jobs_due(course, settings, day, file)
     odd = _odd_due(course, settings, day, file)
-    names = [*(job.name for job in settings.job), *(one.name for one in settings.odd_job)]
+    places, of_places, untimed = _places_due(course, settings, day, file)
+    names = [*(job.name for job in settings.job), *(one.name for one in settings.odd_job), *of_places]
     remarks = [
         *_about_the_day(course, settings, day, file),
         *_unknown("also", file.also, names),
@@ -98,9 +102,10 @@ def day_due(course: Course, day: date, file: DayFile | None = None) -> Due:
         *away,
         *standing,
         *said,
+        *untimed,
     ]
     noon = (settings.workday.break_from + settings.workday.break_to) // 120
-    made = Day(day, (*tasks, *odd), tuple(workers), fleet, noon=noon)
+    made = Day(day, (*tasks, *odd, *places), tuple(workers), fleet, noon=noon)
     made, by_hand = fixed_tasks(made, file, settings.person)
     return Due(made, tuple(offers), (*remarks, *by_hand, *_tee_time(made, settings, file)))
 
@@ -340,6 +345,47 @@ def _odd_due(course: Course, settings: CourseSettings, day: date, file: DayFile)
         weight = BY_HAND if one.name in file.also else round(ODD[one.priority] * older)
         tasks += odd_tasks(course, one, settings, weight, file.first_tee)
     return tasks
+
+
+def _places_due(
+    course: Course, settings: CourseSettings, day: date, file: DayFile
+) -> tuple[list[Task], list[str], list[str]]:
+    """
+    Work that places wait for: what is due by the day, or has no date.
+
+    Returns
+    -------
+    tasks, names, remarks
+        The tasks, weighed as odd jobs by urgency; the names of all work at places; and what nothing tells the time of.
+    """
+    work, _ = place_work(course)
+    tasks: list[Task] = []
+    untimed: list[str] = []
+    for one in work:
+        row, name = one.place, one.job.name
+        by_hand = name in file.also
+        if name in file.leave or not (by_hand or one.due is None or one.due <= day):
+            continue
+        if not row["hours"]:
+            untimed.append(name)
+            continue
+        people, priority = row["people"] or 1, row["urgency"] or USUAL_URGENCY
+        minutes = row["hours"] * 60
+        more = {
+            "certificates": frozenset({row["certificate"]} if row["certificate"] else ()),
+            "since": row["seen"],
+            "priority": priority,
+            "takes": takes_words(course, one),
+        }
+        # what waits at places goes before odd jobs of the same priority: it was looked at, and grows
+        weight = BY_HAND if by_hand else round(ODD[priority] * 1.4)
+        if row["patch"] is None:
+            tasks += _placeless(name, "odd", weight, minutes, people, **more)
+            continue
+        stop = Stop(row["patch"], row["hole"], row["surface"], {NO_MACHINE: minutes / people})
+        tasks += _as_tasks(course, name, "odd", weight, [stop], [NO_MACHINE], settings, people, **more)
+    said = [f"due at places, but no hours are given: {listed(untimed)}."] if untimed else []
+    return tasks, [one.job.name for one in work], said
 
 
 def odd_tasks(

@@ -103,6 +103,9 @@ class Need:
     @property
     def treated_m2(self) -> np.ndarray:
         """Ground that the material really lands on. [m2] Shape (n,)."""
+        spot = self.own.get("area treated")
+        if spot:
+            return self.base * spot.mean
         return self.net_m2 - self.kept_m2 + self.slope_m2 + self.beyond_m2
 
     @property

@@ -9,6 +9,7 @@ from turfgis.estimates.course import Course
 from turfgis.estimates.loads import load_choices
 from turfgis.estimates.needs import Need, cores_volume, estimate_need, material_factors
 from turfgis.estimates.order import Nutrient, Order, OrderLine
+from turfgis.estimates.place_work import planned_settings
 from turfgis.estimates.remarks import order_remarks
 from turfgis.estimates.risk import estimate_amount
 from turfgis.estimates.steps import shown_amount
@@ -54,7 +55,8 @@ def orders_for(
     SettingsError
         The group or the material is not in the settings, or no job uses it.
     """
-    settings = course.needs_settings("an order needs materials and jobs")
+    course.needs_settings("an order needs materials and jobs")
+    settings = planned_settings(course)
     groups = list(dict.fromkeys(job.group for job in settings.job if job.group))
     if group and group not in groups:
         raise SettingsError(

@@ -129,9 +129,7 @@ def _stacked(takeoff: Takeoff, name: str) -> np.ndarray:
 
 
 def _treated(takeoff: Takeoff, line: np.ndarray, place: np.ndarray) -> np.ndarray:
-    treated = np.append(takeoff.ground.net_m2, np.nan)[place]
-    more = _stacked(takeoff, "beyond_m2") + _stacked(takeoff, "slope_m2")
-    return treated + more[line, place]
+    return np.where(place < len(takeoff.ground), _stacked(takeoff, "treated_m2")[line, place], np.nan)
 
 
 def _by_need(takeoff: Takeoff, need: np.ndarray, settings: CourseSettings) -> dict[str, pd.Categorical]:

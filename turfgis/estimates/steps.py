@@ -8,10 +8,20 @@ from turfgis.estimates.needs import Need
 from turfgis.estimates.order import Step
 from turfgis.estimates.pencil import PERCENT, digits, factor, figure, weighed
 from turfgis.formulas.chance import Figure
-from turfgis.settings.models import BunkerSand, DivotMix, Material, RepairTurf, Sand, Scarify, Spray, Turf
+from turfgis.settings.models import (
+    BunkerSand,
+    DivotMix,
+    Material,
+    RepairTurf,
+    Sand,
+    Scarify,
+    SpotTreatment,
+    Spray,
+    Turf,
+)
 from turfgis.units import Shown, shown
 
-PLAIN_WORKS = BunkerSand | DivotMix | RepairTurf | Scarify | Spray
+PLAIN_WORKS = BunkerSand | DivotMix | RepairTurf | Scarify | SpotTreatment | Spray
 
 _LENGTHS = {"depth of slits", "depth of divots", "mean depth"}
 _SUMS = {"trim", "settling"}  # entered as 1 + a share
@@ -69,7 +79,7 @@ def _by_rounds(need: Need) -> bool:
 def _ground(need: Need, system: str) -> tuple[list[str], list[str]]:
     if _by_rounds(need):
         return ["rounds played"], [f"{need.times:,g}"]
-    if isinstance(need.job, RepairTurf) and need.job.area is not None:
+    if isinstance(need.job, RepairTurf | SpotTreatment) and need.job.area is not None:
         return [], []
     if isinstance(need.job, RepairTurf) and need.job.strip is not None:
         return ["length of edge"], [factor(float(need.base.sum()), shown("length", system))]
@@ -96,11 +106,15 @@ def _number(need: Need, name: str, one: Figure, system: str) -> str:
         return figure(one, shown("small length", system))
     if name == "width of strip":
         return figure(one, shown("width", system))
-    if name == "area repaired":
+    if name in ("area repaired", "area treated"):
         return figure(one, shown("area", system))
     if name == "mix for a round":
         return figure(one, shown("liquid", system))
-    if name == "rate":
+    if name == "depth of it" and need.unit == "kg":
+        return figure(one, shown("small length", system))
+    if name == "rate" and need.unit == "kg":
+        return figure(one, shown("mass rate", system))
+    if name in ("rate", "depth of it"):
         volume, area = shown("liquid", system), shown("area", system)
         per = volume.per_si / area.per_si
         return f"{digits(one.mean, Shown('', per, 0), 8)} {volume.label}/{area.label}"
@@ -113,6 +127,8 @@ def _hint(need: Need, material: Material, system: str) -> str:
         return ""
     if _by_rounds(need):
         return " (1 m3 = 1,000 l)" if system == "metric" else " (1 US gal = 0.13368056 ft3, 1 US ton = 2,000 lb)"
+    if isinstance(need.job, SpotTreatment) and not isinstance(material, Sand):
+        return " (1 kg = 1,000 g)" if system == "metric" else ""
     if isinstance(material, Sand):
         return " (1 m = 1,000 mm)" if system == "metric" else " (1 ft = 12 in, 1 US ton = 2,000 lb)"
     return " (1 m = 1,000 mm, 1 t = 1,000 kg)" if system == "metric" else " (1 ft = 12 in)"

@@ -19,6 +19,7 @@ from turfgis.estimates.cells import Cells, make_cells
 from turfgis.estimates.course import Course
 from turfgis.estimates.ground import Ground
 from turfgis.estimates.needs import Need, job_needs, material_factors
+from turfgis.estimates.place_work import planned_settings
 from turfgis.estimates.programme import Occurrence, occurrences, occurrences_until
 from turfgis.estimates.rows import COLUMNS, Detail, expand
 from turfgis.estimates.works import Factors
@@ -151,7 +152,7 @@ class Takeoff:
 
 def estimate_year(course: Course) -> Takeoff:
     """
-    The take-off of all jobs of the settings.
+    The take-off of all jobs of the settings, and of the work that places wait for.
 
     Parameters
     ----------
@@ -167,7 +168,7 @@ def estimate_year(course: Course) -> Takeoff:
     SettingsError
         There are no settings, or a job names a hole or a patch that the course does not have.
     """
-    settings = course.needs_settings("a take-off needs jobs")
+    settings = planned_settings(course)
     needs: list[Need] = []
     times: list[tuple[Occurrence, ...]] = []
     for job in settings.job:

@@ -26,6 +26,7 @@ from turfgis.settings.models import (
     Scarify,
     Seed,
     SolidTine,
+    SpotTreatment,
     Spray,
     Topdress,
 )
@@ -89,6 +90,8 @@ def material_rate(job: Job, role: str, material: Material, materials: Mapping[st
         return _divot_mix(job, role, materials)
     if isinstance(job, RepairTurf):
         return _repair_turf(job)
+    if isinstance(job, SpotTreatment) and job.area is not None:
+        return _spot(job, job.area)
     if isinstance(job, BunkerSand):
         return Rate({"mean depth": _bunker_depth(job), "settling": job.settling.shifted(1.0)})
     raise TypeError(f"{job.work} does not use {material.kind}")
@@ -118,6 +121,13 @@ def _repair_turf(job: RepairTurf) -> Rate:
     if job.strip is not None:
         return Rate({"width of strip": job.strip, "trim": trim}, "edge")
     return Rate({"area repaired": job.area or Figure(0.0), "trim": trim}, "whole")
+
+
+def _spot(job: SpotTreatment, area: Figure) -> Rate:
+    taken = {}
+    if job.rate is not None:
+        taken = {"rate": job.rate.weight} if job.rate.weight else {"depth of it": job.rate.depth or Figure(0.0)}
+    return Rate({"area treated": area, **taken}, "whole")
 
 
 def _bunker_depth(job: BunkerSand) -> Figure:

@@ -137,7 +137,7 @@ def read_figure(value: Any, field: str) -> float:
     if not low <= number <= high or (field in WHOLE and number != int(number)):
         said = "is below zero" if number < 0 else "cannot be"
         raise InputError(f"{text} {said}; write {accepted}")
-    return number
+    return int(number) if field in WHOLE else number
 
 
 def field_key(name: str) -> str:

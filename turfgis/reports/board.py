@@ -71,6 +71,7 @@ def board_rows(plan: DayPlan) -> list[Row]:
                 "job": one.task.job,
                 "kind": one.task.kind,
                 "where": one.task.where,
+                "takes": one.task.takes or None,
                 "machine": one.machine or None,
                 "machine_number": one.unit if one.machine else None,
                 "minutes": one.end - one.start,
@@ -90,6 +91,7 @@ def _undone_row(task: Task, why: str) -> Row:
         "job": task.job,
         "kind": task.kind,
         "where": task.where,
+        "takes": task.takes or None,
         "machine": task.machine or None,
         "minutes": task.usual,
         "why": why,
@@ -152,6 +154,7 @@ def _task_json(one: Placement, plan: DayPlan) -> dict[str, Any]:
         "job": one.task.job,
         "kind": one.task.kind,
         "where": one.task.where,
+        "takes": one.task.takes or None,
         "patches": _patches(one.task),
         "machine": one.machine or None,
         "machine_number": one.unit if one.machine else None,
@@ -176,10 +179,10 @@ def what_and_where(task: Task) -> str:
 
     A job that names its place itself is not followed by the place again.
     """
-    where = task.where
+    where, job = task.where, f"{task.job}, {task.takes}" if task.takes else task.job
     if not where or where == "elsewhere" or f"hole {where}" in task.job:
-        return task.job
-    return f"{task.job}, {where}"
+        return job
+    return f"{job}, {where}"
 
 
 def given_words(plan: DayPlan) -> str:

@@ -104,7 +104,7 @@ def _person(plan: DayPlan, name: str) -> dict[str, Any]:
 
 def _entry(one: Placement, plan: DayPlan) -> dict[str, Any]:
     others = [plain_words(mate) for mate in mates(one, plan)]
-    more = [machine_words(one, plan), f"with {' and '.join(others)}" if others else ""]
+    more = [one.task.takes, machine_words(one, plan), f"with {' and '.join(others)}" if others else ""]
     return {
         "start": clock(one.start),
         "end": clock(one.end),

@@ -7,6 +7,8 @@ from turfgis.settings import models
 from turfgis.settings.models import Job
 from turfgis.units import shown, to_si
 
+THINNEST_LAYER = 1e-4  # what is thinner on the ground is a liquid [m]
+
 
 def rate_words(job: Job, units: str = "metric") -> str:
     """
@@ -67,8 +69,12 @@ def _feed(job: Any, units: str) -> str:
 
 
 def _liquid(job: Any, units: str) -> str:
+    return _liquid_rate(job.rate.mean, units)
+
+
+def _liquid_rate(rate: float, units: str) -> str:
     unit, decimals = ("l/ha", 1) if units == "metric" else ("US gal/acre", 2)
-    return f"{round(job.rate.mean / to_si(f'1 {unit}', 'volume rate'), decimals):g} {unit}"
+    return f"{round(rate / to_si(f'1 {unit}', 'volume rate'), decimals):g} {unit}"
 
 
 def _divots(job: Any, units: str) -> str:
@@ -85,6 +91,19 @@ def _turf(job: Any, units: str) -> str:
     if job.area is not None:
         return f"{_figure('area', job.area.mean, units)} in all"
     return f"{_figure('width', job.strip.mean, units)} along the edges"
+
+
+def _spot(job: Any, units: str) -> str:
+    if job.area is None:
+        return "by hand"
+    taken = ""
+    if job.rate is not None and job.rate.weight:
+        taken = f"{_figure('mass rate', job.rate.weight.mean, units)} on "
+    elif job.rate is not None:
+        taken = f"{_length(job.rate.depth.mean, units)} on "
+        if job.rate.depth.mean < THINNEST_LAYER:
+            taken = f"{_liquid_rate(job.rate.depth.mean, units)} on "
+    return f"{taken}{_figure('area', job.area.mean, units)} in all"
 
 
 def _bunkers(job: Any, units: str) -> str:
@@ -110,6 +129,7 @@ _WORDS: tuple[tuple[Any, Callable[[Any, str], str]], ...] = (
     (models.Spray, _liquid),
     (models.DivotMix, _divots),
     (models.RepairTurf, _turf),
+    (models.SpotTreatment, _spot),
     (models.BunkerSand, _bunkers),
     (models.Edge, _edges),
     (models.Purchase, lambda job, units: f"{job.count:,}"),

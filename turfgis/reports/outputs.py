@@ -70,8 +70,9 @@ def all_orders(course: Course, units: str, group: str | None = None, takeoff: Ta
     if settings is None:
         return []
     from turfgis.estimates.orders import orders_for
+    from turfgis.estimates.place_work import planned_settings
 
-    using = [job for job in settings.job if job.uses]
+    using = [job for job in planned_settings(course).job if job.uses]
     groups = [group] if group is not None else list(dict.fromkeys(job.group for job in using))
     return [order for name in groups for order in orders_for(course, name, None, units, takeoff)] if using else []
 
@@ -86,8 +87,9 @@ def every_finding(course: Course, *, photo: bool = True) -> list[Finding]:
     ]
     if course.settings is not None:
         from turfgis.estimates.outside import published_findings
+        from turfgis.estimates.place_work import place_findings
 
-        found += published_findings(course)
+        found += [*place_findings(course), *published_findings(course)]
     return errors_first([*found, *overlap_findings(measure_overlaps(course.measured))])
 
 

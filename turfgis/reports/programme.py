@@ -17,12 +17,12 @@ from turfgis.reports.orders import bullets, measure, shown_goods
 from turfgis.reports.printed import page_data, render_page, with_signs
 from turfgis.reports.screen import WIDEST, one_line, text_table
 from turfgis.reports.tables import Row
-from turfgis.settings.models import DivotMix, Edge, Job, RepairTurf, Sand
+from turfgis.settings.models import DivotMix, Edge, Job, RepairTurf, Sand, SpotTreatment
 from turfgis.units import shown
 
 MOST_MONTHS = 18  # columns that a page has room for; the rest stands beside them in words
 UNDATED = "no date"
-IN_PARTS = (DivotMix, RepairTurf, Edge)  # done on some of the ground or along its edges, never all over it
+IN_PARTS = (DivotMix, RepairTurf, SpotTreatment, Edge)  # done on some of the ground or along its edges, never all over
 
 
 def programme_json(takeoff: Takeoff) -> list[dict[str, Any]]:

@@ -56,11 +56,11 @@ from turfgis.settings.values import (
 )
 from turfgis.settings.water import WaterSetting
 from turfgis.settings.when import Interval, MonthFigures, Season
-from turfgis.settings.works import BunkerSand, Contractor, DivotMix, Edge, Purchase, RepairTurf
+from turfgis.settings.works import BunkerSand, Contractor, DivotMix, Edge, Purchase, RepairTurf, SpotTreatment
 
 JOBS = (
     *(HollowTine, SolidTine, Scarify, Topdress, Overseed, DrillSeed, Fertilise, Spray, Mow, Roll, Brush),
-    *(DivotMix, RepairTurf, BunkerSand, Edge, Purchase, Contractor),
+    *(DivotMix, RepairTurf, SpotTreatment, BunkerSand, Edge, Purchase, Contractor),
 )
 Job = Annotated[
     HollowTine
@@ -76,6 +76,7 @@ Job = Annotated[
     | Brush
     | DivotMix
     | RepairTurf
+    | SpotTreatment
     | BunkerSand
     | Edge
     | Purchase
@@ -372,6 +373,7 @@ __all__ = [
     "Settings",
     "Soak",
     "SolidTine",
+    "SpotTreatment",
     "Spray",
     "Strip",
     "Supplier",

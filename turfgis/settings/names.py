@@ -219,7 +219,7 @@ def _true_area(settings: models.CourseSettings, place: int, job: models.Job) -> 
     if settings.elevation is None:
         yield where, "needs the heights of the ground: give [elevation] with file = ..."
     by_price = isinstance(job, models.Contractor) and job.price.kind == "area"
-    given = isinstance(job, models.RepairTurf) and job.share is None
+    given = isinstance(job, models.SpotTreatment) or (isinstance(job, models.RepairTurf) and job.share is None)
     rounds = isinstance(job, models.DivotMix) and job.mix_per_round is not None
     if given or rounds or not (job.uses or by_price):
         yield where, "changes nothing: the job takes no material by area, and has no price by area; leave it out"
@@ -249,6 +249,10 @@ def _job_material(settings: models.CourseSettings, place: int, job: models.Job, 
     if material is None:
         hint = did_you_mean(key, settings.material) or "; describe it as [material.NAME]"
         yield where, f"no material '{key}'{hint}"
+    elif isinstance(job, models.SpotTreatment):
+        problem = job.rate_problem(material.kind)
+        if problem:
+            yield ("job", place, "rate"), problem
     elif material.kind != wanted:
         fitting = [name for name, one in settings.material.items() if one.kind == wanted]
         named = f" (there is: {', '.join(fitting)})" if fitting else ""

@@ -151,6 +151,45 @@ def _read_overthrow(value: Any) -> Any:
     return {"reach": read_spread(value, "length", zero=True)}
 
 
+class SpotRate(Settings):
+    """How much of a material lies on a square metre: a weight [kg/m2], or a depth or volume [m]."""
+
+    weight: Figure | None = None
+    depth: Figure | None = None
+
+
+def read_spot_rate(value: Any) -> Any:
+    """
+    A rate whose kind the material decides.
+
+    Raises
+    ------
+    InputError
+        It is neither a weight nor a depth or volume over an area.
+
+    Examples
+    --------
+    >>> read_spot_rate("30 g/m2").weight.mean, read_spot_rate("4 mm").depth.mean
+    (0.03, 0.004)
+    """
+    if isinstance(value, SpotRate):
+        return value
+    try:
+        return SpotRate(weight=read_spread(value, "mass rate"))
+    except InputError:
+        pass
+    try:
+        return SpotRate(depth=read_spread(value, "depth"))
+    except InputError:
+        raise InputError(
+            f"'{value}' is no rate; write a weight over an area (30 g/m2, 300 kg/ha), a volume over an area (4 l/ha, "
+            "2 ml/m2) or a depth (10 mm)"
+        ) from None
+
+
+SpotRateText = Annotated[SpotRate, BeforeValidator(read_spot_rate)]
+
+
 def number(low: float, high: float, whole: bool = True) -> BeforeValidator:
     """For a settings key that holds a plain number, without a unit, from ``low`` to ``high``."""
 

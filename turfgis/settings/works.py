@@ -13,6 +13,7 @@ from turfgis.settings.values import (
     DepthOrZero,
     Length,
     Speed,
+    SpotRateText,
     SpreadArea,
     SpreadLength,
     SpreadShare,
@@ -69,6 +70,40 @@ class RepairTurf(JobSetting):
         if len(given) != 1:
             raise InputError("needs one of: share of the area, area in all, or strip along the edges")
         return self
+
+
+class SpotTreatment(JobSetting):
+    """
+    ``work = "spot_treatment"``: work on so much ground in all, wherever on the patches it lies.
+
+    ``area`` takes ``rate`` of a material: a depth of sand, a volume of a liquid, a weight of seed or fertiliser over an
+    area; turf needs no rate. Without a material it is work by hand.
+    """
+
+    materials: ClassVar[dict[str, str]] = {"material": "any"}
+    work: Literal["spot_treatment"]
+    on: list[Text] = Field(default_factory=list)  # type: ignore[assignment]
+    material: Text | None = None
+    area: SpreadArea | None = None
+    rate: SpotRateText | None = None
+
+    @model_validator(mode="after")
+    def _together(self) -> "SpotTreatment":
+        if (self.material is None) != (self.area is None):
+            raise InputError("material and area go together: what is used, and on how much ground in all")
+        if self.rate is not None and self.material is None:
+            raise InputError("rate is of a material; name it, or leave rate out")
+        return self
+
+    def rate_problem(self, kind: str) -> str | None:
+        """Why a material of a kind cannot be taken at the rate; None where it can."""
+        weight, depth = (self.rate.weight, self.rate.depth) if self.rate else (None, None)
+        if kind == "turf":
+            return "turf is laid once over the area; leave rate out" if self.rate else None
+        if kind in ("sand", "liquid"):
+            how = "a depth, such as 4 mm" if kind == "sand" else "a volume over an area, such as 4 l/ha"
+            return None if depth else f"{kind} needs rate as {how}"
+        return None if weight else f"{kind} needs rate as a weight over an area, such as 30 g/m2"
 
 
 class BunkerSand(JobSetting):
