@@ -6,6 +6,7 @@ import hashlib
 import os
 import tempfile
 from collections.abc import Sequence
+from difflib import SequenceMatcher
 from pathlib import Path
 
 import tomlkit
@@ -53,13 +54,28 @@ def edited_text(text: str, changes: Sequence[Assignment]) -> str:
         raise SettingsError(f"not valid TOML: {error}") from None
     for one in changes:
         put_key(data, list(one.keys), one.value, one.key)
-    made = tomlkit.dumps(data)
+    made = _with_own_lines(text, tomlkit.dumps(data))
     plain = tomlkit.parse(made).unwrap()
     _, problems = check_settings(plain)
     if problems:
         said = [f"{named_key(where, plain)}: {' '.join(what.split())}" for where, what in problems]
         raise SettingsError("\n".join(dict.fromkeys(said)))
     return made
+
+
+def _with_own_lines(text: str, made: str) -> str:
+    """
+    Lines that were not changed, as they stood in the file.
+
+    tomlkit 0.15 drops the blank between a date and the brace behind it, so a line can differ though nobody changed it.
+    """
+    own, again = text.splitlines(keepends=True), tomlkit.dumps(tomlkit.parse(text)).splitlines(keepends=True)
+    if own == again or len(own) != len(again):
+        return made
+    lines = made.splitlines(keepends=True)
+    for match in SequenceMatcher(None, again, lines, autojunk=False).get_matching_blocks():
+        lines[match.b : match.b + match.size] = own[match.a : match.a + match.size]
+    return "".join(lines)
 
 
 def write_edited(path: Path, changes: Sequence[Assignment], seen: str) -> None:

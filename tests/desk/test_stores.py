@@ -1,0 +1,62 @@
+"""Changing figures: the rest of the settings file stays as it is, and nobody's change is overwritten."""
+
+import re
+from html import unescape
+
+
+def seen(ask) -> str:
+    return re.search(r'name="seen" value="(\w+)"', ask.client.get("/stores").text).group(1)
+
+
+def save(ask, **told):
+    form = {"table": "material", "name": "dressing_sand", "seen": seen(ask), **told}
+    return ask.client.post("/stores/save", params={"token": ask.keys.token}, data=form)
+
+
+def test_one_line_changes_and_its_comment_stays(ask):
+    file = ask.desk.folder / "course.toml"
+    before = file.read_text(encoding="utf-8").splitlines()
+    answer = save(ask, **{"key:load": "25 t"})
+    assert answer.status_code == 303
+    after = file.read_text(encoding="utf-8").splitlines()
+    changed = [(old, new) for old, new in zip(before, after, strict=True) if old != new]
+    assert len(changed) == 1
+    ((old, new),) = changed
+    assert old.replace('"20 t"', '"25 t"').split() == new.split()
+    assert "what one lorry brings" in new
+    assert ask.desk.course.settings.material["dressing_sand"].load == 25_000
+
+
+def test_a_spread_of_three_ends_is_written_as_one(ask):
+    answer = save(ask, **{"key:moisture": '{ low = "1 %", likely = "4 %", high = "8 %" }'})
+    assert answer.status_code == 303
+    assert ask.desk.course.settings.material["dressing_sand"].moisture.low == 0.01
+
+
+def test_what_cannot_be_read_is_told_and_nothing_is_written(ask):
+    file = ask.desk.folder / "course.toml"
+    before = file.read_bytes()
+    answer = save(ask, **{"key:price": "42 EUR/h"})
+    assert answer.status_code == 422
+    assert "material.dressing_sand.price" in unescape(answer.text)
+    assert file.read_bytes() == before
+
+
+def test_a_file_that_changed_meanwhile_is_not_overwritten(ask):
+    file, mark = ask.desk.folder / "course.toml", seen(ask)
+    file.write_text(file.read_text(encoding="utf-8") + "\n# a note of somebody else\n", encoding="utf-8")
+    before = file.read_bytes()
+    answer = save(ask, seen=mark, **{"key:load": "25 t"})
+    assert answer.status_code == 422
+    assert "somebody else" in answer.text
+    assert file.read_bytes() == before
+
+
+def test_only_known_tables_and_entries(ask):
+    assert save(ask, table="layer").status_code == 422
+    assert save(ask, name="no_such_sand").status_code == 422
+
+
+def test_text_that_looks_like_a_number_stays_text(ask):
+    assert save(ask, **{"key:cost_code": "4011"}).status_code == 303
+    assert 'cost_code = "4011"' in (ask.desk.folder / "course.toml").read_text(encoding="utf-8")
