@@ -45,6 +45,7 @@ from places import draw_places
 from routing import HOLES
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
+from weather import draw_weather
 
 GRID = "EPSG:2157"
 CORNER = (441_000.0, 714_000.0)  # where the drawing board's origin lies [m]
@@ -158,8 +159,9 @@ def main() -> None:
     draw_heights(board, carry_to_grid, folder / "heights.tif")
     draw_readings(board, carry_to_grid, folder / "moisture.csv")
     draw_places(board, carry_to_grid, folder / "places.gpkg")
+    draw_weather(folder)
     files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp, photo.tif, heights.tif, moisture.csv"
-    print(f"{files}, places.gpkg and its photo written to {folder}")
+    print(f"{files}, weather.csv, forecast.csv, meter.csv, places.gpkg and its photo written to {folder}")
 
 
 if __name__ == "__main__":

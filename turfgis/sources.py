@@ -341,7 +341,7 @@ _LIST = (
     Source("fao-56", "R. G. Allen and others", "FAO Irrigation and Drainage Paper 56, Crop Evapotranspiration", "1998",
            "equations and numbered examples as in https://github.com/woodcrafty/PyETo tests/test_fao.py and "
            "https://github.com/pyet-org/pyet tests/testfao56.py", SECOND_HAND),
-    Source("cslsevap", "Wisconsin Department of Natural Resources", "CSLSevap, test of FAO-56 example 18", "2021",
+    Source("csls-evap", "Wisconsin Department of Natural Resources", "CSLSevap, test of FAO-56 example 18", "2021",
            "https://rdrr.io/github/WDNR-Water-Use/CSLSevap/src/tests/testthat/test_FAO.R", EXCERPT),
     Source("ncl-hargreaves", "National Center for Atmospheric Research",
            "NCL function reference, refevt_hargreaves_fao56", "", "copy at https://github.com/tfoterye/NCL_help", FULL),

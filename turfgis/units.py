@@ -306,6 +306,7 @@ _SHOWN = {
     "spray volume": ("l/ha", 0, "US gal/acre", 1),
     "dose": ("l/ha", 2, "US fl oz/1000 ft2", 3),
     "nozzle flow": ("l/min", 3, "US gal/min", 3),
+    "water": ("m3", 0, "US gal", 0),
 }
 
 

@@ -49,6 +49,11 @@ def test_dry_ground_gives_less():
     assert never.deficit[-1, 0] / MM == pytest.approx(12, abs=0.01)
 
 
+def test_no_more_than_the_most_in_an_evening():
+    found = water_balance(days(8, 0, 1), days(0, 0, 0), [30 * MM], [6 * MM], most=[3 * MM])
+    assert found.need[:, 0] / MM == pytest.approx([3, 0, 3])  # 8 - 3 = 5 is not yet due, 5 + 1 is
+
+
 def test_what_was_given_stands_and_the_rest_is_planned():
     found = water_balance(days(4, 4, 4), days(0, 0, 0), [30 * MM], [6 * MM], applied=days(1, np.nan, np.nan))
     assert found.applied[:, 0] / MM == pytest.approx([1, 7, 0])
@@ -98,6 +103,7 @@ def test_columns_do_not_meet_without_a_source():
         ({"ready": [0.02]}, "more water may be used up"),
         ({"applied": days(-3)}, "water applied must be 0 m or more"),
         ({"start": -0.001}, "deficit must be 0 m or more"),
+        ({"most": [0.0]}, "the most for an evening must be greater than 0"),
         ({"gross": [0.0], "source": Source(most=3.0)}, "gross water must be greater than 0"),
     ],
 )

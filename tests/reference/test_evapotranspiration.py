@@ -73,7 +73,7 @@ FAO56 = [
     pytest.param(
         lambda: 1000 * evapotranspiration_hargreaves(14.8, 26.6, 40.6e6), 5.0, 0.05, id="example-20-hargreaves"
     ),
-    # [cslsevap] Wisconsin Department of Natural Resources, CSLSevap, test of FAO-56 example 18, 2021,
+    # [csls-evap] Wisconsin Department of Natural Resources, CSLSevap, test of FAO-56 example 18, 2021,
     # https://rdrr.io/github/WDNR-Water-Use/CSLSevap/src/tests/testthat/test_FAO.R
     # seven digits of the terms of Uccle: wind [m/s], slope [kPa/degC], vapour pressure [kPa], radiation [MJ/m2]
     pytest.param(lambda: wind_at_two_metres(2.78, 10), 2.079304, 5e-7, id="csls-wind"),

@@ -33,6 +33,7 @@ COMMANDS = {
     "slope": "Where machines are over the limit of slope that was entered for them.",
     "hours": "Hours of people the work needs by month, against those there are.",
     "board": "Who does what on a day, with which machine, ahead of the first players.",
+    "water": "What each surface needs of water this week, and where the limits stand.",
     "readings": "Moisture and the like by patch, and zones of different rates.",
     "places": "What needs watching: trees, disease, wet spots, hazards; what is due and where.",
     "trace": "Outlines traced on a photo from points inside, for a person to check.",

@@ -37,7 +37,7 @@ def command(
     if opened.settings is not None:
         from turfgis.estimates.outside import published_findings
 
-        planned = published_findings(opened)
+        planned = [*published_findings(opened), *opened.water_findings]
     on_rasters = [*opened.photo_findings, *opened.reading_findings]
     findings = errors_first([*opened.findings, *on_rasters, *overlap_findings(overlaps), *planned])
     if shape == "json":

@@ -159,6 +159,8 @@ def spare_drawing(opened: "Course", *files: Path | None) -> None:
     if opened.settings is not None:
         sources += [opened.drawing.folder / reading.file for reading in opened.settings.reading]
         sources += [opened.drawing.folder / catch.file for catch in opened.settings.catch]
+    if opened.settings is not None and opened.settings.water is not None:
+        sources += [opened.drawing.folder / file for file in opened.settings.water.files]
     read = {source.resolve() for source in sources}
     for file in files:
         if file is not None and file.resolve() in read:

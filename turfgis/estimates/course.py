@@ -21,6 +21,7 @@ from turfgis.surfaces import pile_order
 if TYPE_CHECKING:  # reading the settings takes longer than measuring a single file, so that waits until it is needed
     import pandas as pd
 
+    from turfgis.estimates.water import Water
     from turfgis.layers.findings import Finding
     from turfgis.measure.cans import Cans
     from turfgis.measure.heads import Heads
@@ -198,6 +199,21 @@ class Course:
     def has_places(self) -> bool:
         """Whether a layer holds places that need watching."""
         return any(note.role == "places" for note in self.drawing.layers)
+
+    @cached_property
+    def water(self) -> Water | None:
+        """Its water up to the last day of the weather, and the week ahead; None where nothing is watered."""
+        said = self.settings.water if self.settings else None
+        if said is None or not set(said.surface) & set(self.ground.surfaces):
+            return None
+        from turfgis.estimates.water import estimate_water
+
+        return estimate_water(self)
+
+    @property
+    def water_findings(self) -> tuple[Finding, ...]:
+        """What there is to say about weather, meter and limits of water."""
+        return self.water.all_findings if self.water else ()
 
     @cached_property
     def ground(self) -> Ground:

@@ -50,7 +50,7 @@ class Balance:
     used
         By the turf: less than it would where the ground is dry. [m]
     need
-        What would fill the root zone in the evening, on days when it is due; else 0. [m]
+        What would fill the root zone in the evening, or the most for one, on days when it is due; else 0. [m]
     applied
         What reached the roots of the watering. [m]
     drained
@@ -67,7 +67,7 @@ class Balance:
     short: np.ndarray
 
 
-def water_balance(use, rain, total, ready, applied=None, start=0.0, gross=None, source=None):
+def water_balance(use, rain, total, ready, applied=None, start=0.0, gross=None, source=None, most=None):
     r"""
     Daily balance of the root zone.
 
@@ -92,6 +92,8 @@ def water_balance(use, rain, total, ready, applied=None, start=0.0, gross=None, 
         Water to be let out for one metre at the roots of each column. [m3/m] Shape (n,). Only with ``source``.
     source
         What the nights can deliver; columns get it in their order. Only needs are held back by it, not what was given.
+    most
+        The most that is needed in one evening, however much is missing. [m] Shape (n,) or a figure.
 
     Returns
     -------
@@ -123,6 +125,7 @@ def water_balance(use, rain, total, ready, applied=None, start=0.0, gross=None, 
     given = np.full((days, columns), np.nan) if applied is None else np.array(applied, dtype=float)
     if np.any(given < 0) or np.any(np.isinf(given)):
         raise InputError("water applied must be 0 m or more, or nan where the need is to be given")
+    at_once = np.broadcast_to(np.inf if most is None else positive("the most for an evening", most, "m"), (columns,))
     deficit = np.minimum(np.broadcast_to(not_negative("deficit", start, "m"), (columns,)), whole)
     made = {name: np.zeros((days, columns)) for name in Balance.__annotations__}
     outlet = _Outlet(source, gross, days)
@@ -133,7 +136,7 @@ def water_balance(use, rain, total, ready, applied=None, start=0.0, gross=None, 
         deficit = np.maximum(deficit, 0.0)
         used = np.minimum(drawn * np.minimum((whole - deficit) / span, 1.0), whole - deficit)
         deficit = deficit + used
-        need = np.where(deficit >= held - SLACK, deficit, 0.0)
+        need = np.where(deficit >= held - SLACK, np.minimum(deficit, at_once), 0.0)
         planned = np.isnan(given[day])
         got = outlet.share_out(day, np.where(planned, need, 0.0))
         short = np.where(planned, need - got, 0.0)

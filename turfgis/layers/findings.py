@@ -101,6 +101,21 @@ CODES: dict[str, str] = {
     "place_off_course": "a place lies far from anything that was drawn",
     "place_photo": "the photo of a place is not in the course folder",
     "place_work": "the work on a place cannot be planned as it is written",
+    # Water
+    "weather_unusable": "the weather cannot be read, or not a day of it can be reckoned with",
+    "weather_heading": "a heading of the weather is not used, said twice, or says no unit",
+    "weather_unreadable": "cells of the weather hold no number or no day",
+    "weather_order": "days of the weather were not in order",
+    "weather_repeat": "days of the weather have more than one row",
+    "weather_gap": "days of the weather are missing",
+    "weather_unit": "a column of the weather looks like another unit than it says",
+    "weather_implausible": "values of the weather cannot be right",
+    "water_unusable": "readings of the water meter, or the log of watering, cannot be read",
+    "meter_backwards": "a reading of the water meter is lower than the one before",
+    "meter_new": "the water meter began again, as a new one does",
+    "meter_repeat": "the water meter was read more than once on a day",
+    "log_unknown": "the log of watering names ground that is not watered",
+    "water_limit": "a limit of water is passed, or will be at this rate",
 }
 """What each code means, in one line."""
 

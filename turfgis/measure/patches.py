@@ -81,6 +81,13 @@ class Measured:
         """The local equal-area frame."""
         return pyproj.CRS(self.patches.crs)
 
+    @property
+    def latitude(self) -> float:
+        """Of the middle of the course, north above zero. [degrees]"""
+        operation = self.frame.coordinate_operation
+        named = {one.name: one.value for one in operation.params} if operation else {}
+        return float(named["Latitude of natural origin"])
+
     def with_covered(self, patches: pd.DataFrame | None = None) -> pd.DataFrame:
         """
         The table of patches without shapes, and a row of no net area for each shape that others cover whole.

@@ -116,6 +116,15 @@ CAUTIONS: dict[str, str] = {
         "Wet or damaged ground gives way: look before a machine goes there. Open drains and pits are for trained "
         "people; mark them, and keep others off."
     ),
+    "water_licence": (
+        "Licence conditions and the word of a regulator override any plan, and drought orders can change them "
+        "overnight. Only limits that the club entered are looked at; nothing here is one, and keeping them permits "
+        "nothing. Read the meter and keep the records they ask for."
+    ),
+    "water_ground": (
+        "Needs are reckoned from the weather, the coefficient and the root depth entered. Look at the turf and feel "
+        "the ground before you water: shade, slope, wind, heads out of order and dry patches are not in these figures."
+    ),
     "machine_limits": (
         "Where a machine may go is said by its manual and plate. Slopes, wet grass, edges and water are not in these "
         "figures; look at each hole, and let only trained people drive."
@@ -153,6 +162,7 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "wet spot": ("place_ground",),
     "drain": ("place_ground",),
     "damaged turf": ("place_ground",),
+    "water": ("water_licence", "water_ground", "not_a_permit"),
     "map": ("not_a_permit", "buried_services", "machine_limits"),
 }
 

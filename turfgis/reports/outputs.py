@@ -89,7 +89,7 @@ def every_finding(course: Course, *, photo: bool = True) -> list[Finding]:
         from turfgis.estimates.outside import published_findings
         from turfgis.estimates.place_work import place_findings
 
-        found += [*place_findings(course), *published_findings(course)]
+        found += [*place_findings(course), *published_findings(course), *course.water_findings]
     return errors_first([*found, *overlap_findings(measure_overlaps(course.measured))])
 
 
@@ -374,6 +374,10 @@ def all_outputs(
 
         files |= drift_files(course, units)
     files |= slope_files(course, steepness, units) if steepness else {}
+    if course.water is not None:
+        from turfgis.reports.water_page import water_files
+
+        files |= water_files(course, units)
     if year is not None and takeoff is not None:
         from turfgis.reports.programme import programme_pdf
 

@@ -86,6 +86,8 @@ class SurfaceWater(Settings):
         Share of the mean depth that the drier part gets: the gross need is the need over this. [-]
     rain
         Share of the rain that reaches the roots; the rest runs off or dries off the leaf. [-]
+    most
+        The most that is given in one night, at the roots; the rest waits for the next. [m]
     holes
         Only on these, where not the whole surface is watered.
     """
@@ -96,6 +98,7 @@ class SurfaceWater(Settings):
     depletion: Depletion
     uniformity: Share
     rain: Share = 1.0
+    most: Length | None = None
     holes: Holes = None
 
     @property
@@ -167,6 +170,8 @@ class WaterLimit(Settings):
     per
         In which time. A year begins on the day and month of ``from``, else on 1 January; a season runs from ``from``
         to ``to`` of every year.
+    at
+        Where it is held: at the ``source``, which is what runs into the tank where there is one, or at the ``pump``.
     source
         Which paper says so.
     """
@@ -175,6 +180,7 @@ class WaterLimit(Settings):
     per: Literal["hour", "day", "year", "season"]
     from_: Day | None = Field(default=None, alias="from")
     to: Day | None = None
+    at: Literal["source", "pump"] = "source"
     source: str = ""
 
     @model_validator(mode="after")
@@ -279,3 +285,8 @@ class WaterSetting(Settings):
     def ranked(self) -> list[str]:
         """Watered surfaces, the one that gets water first in front."""
         return list(self.priority or self.surface)
+
+    @property
+    def files(self) -> list[str]:
+        """All files that it names."""
+        return [file for file in (self.weather, self.forecast, self.meter, self.log) if file is not None]
