@@ -160,6 +160,7 @@ def test_what_is_shown_can_be_read_back(kind, system):
         "spray volume": "volume rate",
         "dose": "volume rate",
         "nozzle flow": "flow",
+        "water": "volume",
     }.get(kind, kind)
     how, value = shown(kind, system), 123.456
     text = how.text(value / how.per_si).replace(",", "")
