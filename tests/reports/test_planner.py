@@ -6,7 +6,7 @@ import re
 import openpyxl
 import pytest
 
-from turfgis.reports.outputs import all_outputs
+from turfgis.reports.outputs import all_outputs, takeoff_of
 from turfgis.reports.planner import VIEWS, planner_workbook
 from turfgis.reports.planner_rows import settings_rows
 from turfgis.reports.worksheets import HEAD_ROW
@@ -152,7 +152,8 @@ BUDGET_FILES = {"budget_committee.pdf", "budget_committee.html", "budget_planner
 
 
 def test_among_the_reports(plain_course):
-    files = all_outputs(plain_course(), "metric")
+    course = plain_course()
+    files = all_outputs(course, "metric", takeoff_of(course))
     assert set(files) >= BUDGET_FILES
     for name in BUDGET_FILES:
         assert isinstance(files[name], bytes)
@@ -162,5 +163,5 @@ def test_no_budget_without_a_price(plain_course):
     flags = 'name = "flags"\nwork = "purchase"\namount = "30 EUR"\ncount = 4\n'
     edge = 'name = "edges"\nwork = "edge"\non = ["green"]\nspeed = "500 m/h"\n'
     course = plain_course({'price = "40 EUR/t"': "", '[labour]\nwage = "20 EUR/h"\n': "", flags: edge})
-    assert "takeoff.csv" in all_outputs(course, "metric")
-    assert not BUDGET_FILES & set(all_outputs(course, "metric"))
+    assert "takeoff.csv" in all_outputs(course, "metric", takeoff_of(course))
+    assert not BUDGET_FILES & set(all_outputs(course, "metric", takeoff_of(course)))

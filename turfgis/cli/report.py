@@ -47,7 +47,7 @@ def command(
     wrote, this one does not, and nobody has changed, is taken away.
     """
     from turfgis.estimates.course import open_course
-    from turfgis.reports.outputs import all_outputs
+    from turfgis.reports.outputs import all_outputs, takeoff_of
     from turfgis.reports.written import write_report
 
     hopper_kg = typed("--hopper", hopper, "mass") if hopper is not None else None
@@ -57,9 +57,11 @@ def command(
         from turfgis.estimates.change import change_since_last
 
         change = change_since_last(opened, last)
+    year = takeoff_of(opened)
     files = all_outputs(
         opened,
         units or opened.units,
+        year,
         group=group,
         date=date,
         hopper_kg=hopper_kg,
@@ -68,10 +70,8 @@ def command(
     )
     spare_drawing(opened, *(output / name for name in files))
     say_findings([*opened.findings, *(opened.photo_findings if photo else ())])
-    if opened.settings is not None and opened.settings.limit:
-        from turfgis.estimates.takeoff import estimate_year
-
-        say_broken_limits(estimate_year(opened), units or opened.units)
+    if year is not None:
+        say_broken_limits(year, units or opened.units)
     written, removed = write_report(output, files, opened.name, whole=group is None)
     for path in written:
         click.echo(f"wrote {path}")

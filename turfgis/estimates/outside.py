@@ -106,7 +106,7 @@ def year_figures(takeoff: Takeoff) -> Iterator[Figured]:
         yield "green", "yearly_hole_area_share", sum(shares)
 
 
-def published_findings(course: Course) -> list[Finding]:
+def published_findings(course: Course, takeoff: Takeoff | None = None) -> list[Finding]:
     """
     What lies outside published ranges, with their sources.
 
@@ -114,6 +114,8 @@ def published_findings(course: Course) -> list[Finding]:
     ----------
     course
         Any course; without settings there is nothing to say.
+    takeoff
+        Its year, where that is at hand; else it is estimated.
 
     Returns
     -------
@@ -132,7 +134,7 @@ def published_findings(course: Course) -> list[Finding]:
     ]
     said = []
     try:
-        year = year_figures(estimate_year(course)) if settings.job else ()
+        year = year_figures(takeoff or estimate_year(course)) if settings.job else ()
         # less in a year than others publish is a choice, or a programme that is not yet whole
         found += [
             (f"The year on {surface}", surface, name, value)

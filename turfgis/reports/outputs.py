@@ -77,8 +77,8 @@ def all_orders(course: Course, units: str, group: str | None = None, takeoff: Ta
     return [order for name in groups for order in orders_for(course, name, None, units, takeoff)] if using else []
 
 
-def every_finding(course: Course, *, photo: bool = True) -> list[Finding]:
-    """All findings about the drawing and the settings, and what was drawn twice; errors first."""
+def every_finding(course: Course, takeoff: Takeoff | None = None, *, photo: bool = True) -> list[Finding]:
+    """All findings about the drawing, the settings and the year, and what was drawn twice; errors first."""
     found = [
         *course.findings,
         *(course.photo_findings if photo else ()),
@@ -89,7 +89,7 @@ def every_finding(course: Course, *, photo: bool = True) -> list[Finding]:
         from turfgis.estimates.outside import published_findings
         from turfgis.estimates.place_work import place_findings
 
-        found += [*place_findings(course), *published_findings(course), *course.water_findings]
+        found += [*place_findings(course), *published_findings(course, takeoff), *course.water_findings]
     return errors_first([*found, *overlap_findings(measure_overlaps(course.measured))])
 
 
@@ -325,6 +325,7 @@ def slope_files(course: Course, steepness: Steepness, units: str) -> dict[str, C
 def all_outputs(
     course: Course,
     units: str,
+    year: Takeoff | None = None,
     *,
     group: str | None = None,
     date: str = "",
@@ -339,6 +340,8 @@ def all_outputs(
     ----------
     course, units
         The course and how figures are shown.
+    year
+        Its take-off, as of :func:`takeoff_of`; without one nothing that hangs on jobs is handed out.
     group
         Only the orders of this group of jobs.
     date
@@ -356,7 +359,7 @@ def all_outputs(
     """
     facts = course_facts(course, units)
     patches = course.measured.with_covered(course.with_slopes(course.measured.patches))
-    year, findings = takeoff_of(course), every_finding(course, photo=photo)
+    findings = every_finding(course, year, photo=photo)
     mowing, orders = mowing_by_patch(course), all_orders(course, units, group, year)
     takeoff, steepness = year.table("month") if year else None, steepness_of(course)
     rows = tables.areas_rows(patches, by="patch", order=course.drawing.order)

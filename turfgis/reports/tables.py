@@ -94,7 +94,9 @@ def is_missing(value: object) -> bool:
     """Whether a cell says nothing: None, NaN, NaT or an empty text."""
     if isinstance(value, float):
         return math.isnan(value)
-    return value is None or value == "" or type(value).__name__ in {"NAType", "NaTType"}
+    if isinstance(value, str):
+        return not value
+    return value is None or type(value).__name__ in {"NAType", "NaTType"}
 
 
 def plus_minus(patches: Iterable[Row]) -> float:
@@ -263,7 +265,7 @@ def csv_text(rows: Iterable[Mapping[str, Any]], columns: Sequence[str] | None = 
     writer = csv.writer(made, lineterminator="\r\n")
     writer.writerow([guarded(name) for name in names])
     for row in listed:
-        writer.writerow(["" if is_missing(row.get(name)) else _cell(row.get(name)) for name in names])
+        writer.writerow(["" if is_missing(value) else _cell(value) for value in map(row.get, names)])
     return _whole_characters(made.getvalue())
 
 
@@ -278,6 +280,8 @@ def _whole_characters(text: str) -> str:
 
 def _known(value: Any) -> Any:
     """The same without NaN and endless numbers, which JSON does not have, and without numpy's types."""
+    if value is None or type(value) in (str, int, bool):
+        return value
     if isinstance(value, Mapping):
         return {str(key): _known(inner) for key, inner in value.items()}
     if isinstance(value, list | tuple):
