@@ -3,7 +3,7 @@ Times in one run, ours beside another way of doing the same, and what the ratio 
 
     python tests/bench/run.py                 all of it, some two minutes
     python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief,
-                                              passes, tracing, day
+                                              passes, tracing, drift, day
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs. Products of
@@ -225,6 +225,15 @@ def tracing() -> None:
         show(name, *race(ours, peer, turns=3), target, remark)
 
 
+def drift() -> None:
+    """Two surveys of many patches."""
+    from drift import rows
+
+    headed("Drift between two surveys: geopandas.overlay and shapely")
+    for name, ours, peer, target, remark in rows():
+        show(name, *race(ours, peer, turns=3), target, remark)
+
+
 def day() -> None:
     """How near the best a board is known to be, and how long that took; a line tells how far the search has come."""
     print(f"\n{f'Boards of {PEOPLE} people and {TASKS} tasks':<{WIDTH}}{'s':>10}{'gap':>10}{'undone':>8}")
@@ -235,7 +244,7 @@ def day() -> None:
 
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
-    **{"relief": relief, "passes": passes, "tracing": tracing, "day": day},
+    **{"relief": relief, "passes": passes, "tracing": tracing, "drift": drift, "day": day},
 }
 
 if __name__ == "__main__":

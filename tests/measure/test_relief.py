@@ -273,6 +273,27 @@ def test_all_gaps(raster, relief):
     assert codes(found) == ["elevation_empty"]
 
 
+@pytest.mark.parametrize("height", [0.0, 37.5])
+def test_one_height_everywhere_is_no_ground(raster, relief, height):
+    found = relief(raster(np.full((400, 400), height)), shapes=[disc(), disc(40, 60, 9)], surfaces=["green", "tee"])
+    assert codes(found) == ["elevation_flat"]
+    assert f"is {height:g} m" in found.findings[0].text
+    assert found.table[["true_m2", "mean_slope_pct", "steepest_slope_pct"]].isna().all(axis=None)
+
+
+def test_heights_turned_away_from_the_course_are_said_to_lie_askew(raster, relief):
+    """A grid that says it is turned by 20 degrees and is not: greens come to lie on a bank."""
+    east, north = ground()
+    bank = 100 + 0.01 * east + np.where(np.abs(north - 100) < 30, 0.0, 0.8 * (np.abs(north - 100) - 30))
+    turned = from_origin(CORNER[0], CORNER[1] + SIDE, 0.5, 0.5) @ rasterio.Affine.rotation(20.0)
+    shapes = [disc(150, 100, 12), disc(160, 110, 12)]
+    assert codes(relief(raster(bank), shapes=shapes, surfaces=["green"] * 2)) == []
+    found = relief(raster(bank, transform=turned), shapes=shapes, surfaces=["green"] * 2)
+    assert codes(found) == ["elevation_rotated", "elevation_implausible"]
+    assert "askew to it (the raster says that its grid is turned)" in found.findings[-1].text
+    assert found.table["true_m2"].isna().all()
+
+
 @pytest.mark.parametrize("figure", [-9999.0, -32768.0, -3.4028234663852886e38, 99999.0])
 def test_undeclared_gaps(raster, relief, figure):
     east, _ = ground()

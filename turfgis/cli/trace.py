@@ -55,7 +55,7 @@ def command(
         places = _of_patches(patches, surface)
     if not places:
         raise InputError("nothing to start from: give points with --at LON,LAT or --points FILE, or a --course")
-    traced, frame = trace(photo, places, crs)
+    traced, frame = trace(photo, places, crs, surface)
     for one in traced:
         if one.outline is None:
             where = one.place.name or f"{one.place.longitude:g},{one.place.latitude:g}"

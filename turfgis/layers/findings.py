@@ -64,6 +64,7 @@ CODES: dict[str, str] = {
     "elevation_unreadable": "the raster of heights is broken off or cannot be read",
     "elevation_outside": "the raster of heights lies outside the course",
     "elevation_empty": "the raster holds no heights on the course",
+    "elevation_flat": "all heights are the same",
     "elevation_undeclared_gap": "heights that can be none stand for gaps, and the raster does not say so",
     "elevation_part": "the raster of heights covers a patch only in part",
     "elevation_coarse": "a patch is too small for the cells of the heights",

@@ -212,18 +212,29 @@ def _said(
             say("error", "elevation_outside", "The raster lies outside the course: see whether its reference system is "
                 "the right one." + none)  # fmt: skip
         return findings, everything
+    lowest = float(np.nanmin(table["height_min_m"].to_numpy()))
+    if float(np.nanmax(table["height_max_m"].to_numpy())) == lowest:
+        say(
+            "error",
+            "elevation_flat",
+            f"Every height on the course is {lowest:g} m, which no ground is: the raster holds "
+            "something else, or was filled where nothing is known." + none,
+        )
+        return findings, everything
     surfaces, known = patches["surface"].to_numpy(), np.asarray(~small & (share >= ENOUGH))
     # tees only where there are no greens
     surface = next((name for name in TOO_STEEP if (known & (surfaces == name)).any()), None)
     if surface is not None:
         middle = float(np.nanmedian(table["mean_slope_pct"].to_numpy()[known & (surfaces == surface)])) / 100
         if middle > TOO_STEEP[surface]:
+            askew = any(finding.code == "elevation_rotated" for finding in empty.findings)
+            turned = " (the raster says that its grid is turned)" if askew else ""
             say(
                 "error",
                 "elevation_implausible",
                 f"{surface.capitalize()}s would slope {middle:.1%} on average, which none do: heights in feet may have "
-                "been taken for metres (see units under [elevation]), or jump from cell to cell (see smoothing)."
-                + none,
+                "been taken for metres (see units under [elevation]), jump from cell to cell (see smoothing), or lie "
+                f"beside the course or askew to it{turned}." + none,
             )
             return findings, everything
     part = (share < ENOUGH) & ~small
