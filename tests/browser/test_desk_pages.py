@@ -1,0 +1,124 @@
+"""
+The pages of the desk in a real browser, with everything but the desk refused.
+
+axe-core holds them to the Web Content Accessibility Guidelines (W3C, WCAG 2.2); serious faults are not let through.
+"""
+
+import re
+from urllib.parse import urlsplit
+
+import pytest
+
+PAGES = ["/", "/order?group=renovation&material=dressing_sand", "/year", "/stores", "/learn", "/start"]
+WIDTHS = [360, 1280, 2560]
+
+
+@pytest.fixture(scope="module")
+def desk(browser, desk_open, tmp_path_factory):
+    import shutil
+    from pathlib import Path
+
+    folder = tmp_path_factory.mktemp("pages") / "course"
+    shutil.copytree(Path(__file__).parents[2] / "demo_layers", folder, ignore=shutil.ignore_patterns("*.py", "*.tif"))
+    settings = folder / "course.toml"
+    text = settings.read_text(encoding="utf-8")
+    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]"):
+        text = re.sub(rf"^{table}.*?(?=^\[)", "", text, flags=re.M | re.S)
+    settings.write_text(text, encoding="utf-8", newline="\n")
+    with desk_open(folder) as opened:
+        yield opened
+
+
+@pytest.fixture
+def page(browser, desk):
+    """A page that holds the key, and what it asked for elsewhere or complained about."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800})
+    made = context.new_page()
+    made.outside, made.complaints = [], []
+
+    def decide(route):
+        if urlsplit(route.request.url).netloc == urlsplit(desk.address).netloc:
+            route.continue_()
+        else:
+            made.outside.append(route.request.url)
+            route.abort()
+
+    context.route("**/*", decide)
+    made.on("console", lambda said: made.complaints.append(said.text) if said.type in ("error", "warning") else None)
+    made.on("pageerror", lambda error: made.complaints.append(str(error)))
+    context.request.get(f"{desk.address}/favicon.ico?key={desk.key}")
+    yield made
+    context.close()
+
+
+@pytest.mark.parametrize("address", PAGES)
+def test_pages_fit_need_nothing_from_outside_and_can_be_read_by_all(page, desk, address):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 800})
+        page.goto(desk.address + address)
+        assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0, width
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        found = axe.Axe().run(page).response["violations"]
+        assert [one["id"] for one in found if one["impact"] in ("serious", "critical")] == [], scheme
+    assert page.outside == []
+    assert page.complaints == []
+
+
+def test_a_slider_moves_the_answer_and_the_address(page, desk):
+    page.goto(desk.address + "/order?group=renovation&material=dressing_sand")
+    before = page.locator(".answer .main dd").inner_text()
+    slider = page.get_by_label("Depth: dress greens")
+    slider.focus()
+    with page.expect_response(lambda answer: "/order?" in answer.url):
+        for _ in range(10):
+            page.keyboard.press("ArrowRight")
+    page.locator(f'.answer .main dd:not(:text-is("{before}"))').wait_for()
+    assert re.search(r"depth_\d+=3(&|$)", page.url)
+    assert page.locator('output[for^="depth_"]').nth(1).inner_text() == "3.0 mm"
+
+
+def test_practice_knows_the_right_answer(page, desk):
+    import json
+
+    page.goto(desk.address + "/learn?again=7")
+    questions = json.loads(page.locator("#practice").get_attribute("data-questions"))
+    assert len(questions) == 10
+    for question in questions:
+        if question["kind"] == "where":
+            page.locator(f'[data-patch="{question["patches"][0]}"]').dispatch_event("click")
+        else:
+            page.locator("#choices").get_by_role("button", name=question["answer"], exact=True).click()
+        assert page.locator("#verdict").inner_text() == "Right."
+        if page.locator("#next").is_visible():
+            page.locator("#next").click()
+    assert page.locator("#question").inner_text() == "10 of 10 right"
+
+
+def test_a_price_is_changed_by_hand(page, desk):
+    page.goto(desk.address + "/stores")
+    entry = page.locator("details", has_text="bent seed").first
+    entry.locator("summary").click()
+    entry.get_by_label("price").fill("205 EUR/pack")
+    entry.get_by_role("button", name="Save").click()
+    page.wait_for_url("**/stores#material")
+    assert "205 EUR/pack" in page.locator("details", has_text="bent seed").first.locator("summary").inner_text()
+
+
+def test_units_language_and_dark_by_one_form(page, desk):
+    page.goto(desk.address + "/")
+    page.get_by_label("Units").select_option("us")
+    page.get_by_label("Language").select_option("de")
+    page.get_by_role("button", name="Show so").click()
+    page.locator('html[lang="de"][data-units="us"]').wait_for(state="attached")
+    assert page.locator("h1").inner_text() == "Flächen"
+
+
+def test_somebody_without_the_key_sees_nothing(browser, desk):
+    context = browser.new_context()
+    page = context.new_page()
+    answer = page.goto(desk.address + "/")
+    assert answer.status == 403
+    assert "Quillhaven" not in page.content()
+    context.close()
