@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from turfgis.estimates.course import Course
     from turfgis.measure.cans import Cans
     from turfgis.measure.heads import Heads
-    from turfgis.settings.night import Soak
+    from turfgis.settings.heads import Soak
 
 MM_H = 3.6e6  # mm/h in 1 m/s
 SHORTEST_S = 60.0  # what a controller runs at least: common practice, no source
