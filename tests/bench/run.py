@@ -217,12 +217,17 @@ def passes() -> None:
 
 
 def tracing() -> None:
-    """One green from a photo of 0.1 m."""
-    from tracing import rows
+    """One green from a photo of 0.1 m, and how good outlines are on the demo photo."""
+    from tracing import goodness, rows
 
     headed("Tracing a green on a photo of 0.1 m: regions of scikit-image")
     for name, ours, peer, target, remark in rows():
         show(name, *race(ours, peer, turns=3), target, remark)
+    heads = f"{'overlap':>9}{'quarter':>9}{'area out':>10}{'unsure':>8}{'unsaid':>8}"
+    print(f"\n{'Outlines on the demo photo against the drawn shapes':<{WIDTH}}{heads}")
+    for light, surface, count, half, lower, error, unsure, unsaid in goodness():
+        figures = f"{half:>9.1%}{lower:>9.1%}{error:>10.1%}{unsure:>8}{unsaid:>8}"
+        print(f"{f'{surface}, {light} ({count})':<{WIDTH}}{figures}")
 
 
 def drift() -> None:

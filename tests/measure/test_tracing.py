@@ -13,6 +13,9 @@ by a camera of 0.5 m                   94 % or more    6 % or less
 with noise and in shade (one green)    78 % or more    too small by 22 %
 =====================================  ==============  ===================
 
+Tees lie in surrounds of nearly their colour: half of them overlap by 75 % or more. Bunkers, whose lip throws shade:
+half by 90 % or more. Fairways run on into approaches: see ``tests/bench/run.py tracing`` for them all.
+
 The bounds were set before the last changes, with room; the shapes come from the demo's own script, which shares no code
 with the tracing. A photo of real grass is harder: outlines are for a person to check.
 """
@@ -128,6 +131,21 @@ def test_the_outline_does_not_hang_on_where_one_starts(greens, start):
     assert agreement(one.outline, frame, green)[0] > 0.98
 
 
+@pytest.mark.parametrize(("file", "layer", "surface", "overlap"), [
+    ("course.gpkg", "tees", "tee", 0.75), ("bunkers.geojson", None, "bunker", 0.9),
+])  # fmt: skip
+def test_what_looks_much_like_its_neighbour_or_lies_under_a_lip(file, layer, surface, overlap):
+    drawn = gpd.read_file(DEMO / file, **({"layer": layer} if layer else {}))
+    shapes = drawn.geometry[drawn.geometry.is_valid & (drawn.to_crs(2157).area > 90)].to_crs(2157).iloc[::10]
+    traced, frame = trace(DEMO / "photo.tif", [started(shape) for shape in shapes], surface=surface)
+    found = [
+        agreement(one.outline, frame, shape)[0] if one.outline is not None else 0.0
+        for one, shape in zip(traced, shapes, strict=True)
+    ]
+    assert len(found) >= 3
+    assert np.median(found) >= overlap
+
+
 # --- drawn ground, whose edge is known -----------------------------------------------------------
 
 
@@ -191,6 +209,27 @@ def test_an_edge_that_can_hardly_be_seen_is_not_called_clear(tmp_path):
     close = tuple(int(0.9 * a + 0.1 * b) for a, b in zip(GRASS, ROUGH, strict=True))
     (one,), _ = trace(field(tmp_path, circle(14), under=close, noise=4.0), [middle()])
     assert one.reason or "faint" in one.quality
+
+
+def test_a_tee_in_a_ring_of_nearly_its_colour(tmp_path):
+    """The ring is 12 % darker, as a surround is; what lies beyond differs far more, and must not draw the edge out."""
+    ring = tuple(int(0.88 * value) for value in GRASS)
+
+    def inside(x, y):
+        return np.hypot(x, y) < 7
+
+    file = field(tmp_path, inside, stripes=0.03, under=(150, 140, 90))
+    with rasterio.open(file, "r+") as photo:
+        count = photo.width
+        at = (np.arange(count) + 0.5) * PIXEL - count * PIXEL / 2
+        x, y = np.meshgrid(at, -at)
+        between = (np.hypot(x, y) >= 7) & (np.hypot(x, y) < 9.5)
+        image = photo.read()
+        noise = np.random.default_rng(6).normal(0, 3, image.shape)
+        image[:, between] = np.clip(np.array(ring)[:, None] + noise[:, between], 0, 255).astype(np.uint8)
+        photo.write(image)
+    (one,), _ = trace(file, [middle()], surface="tee")
+    assert one.area_m2 == pytest.approx(np.pi * 49, rel=0.06)
 
 
 # --- what cannot be traced -----------------------------------------------------------------------
