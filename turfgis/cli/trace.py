@@ -20,7 +20,9 @@ from turfgis.errors import InputError, LayerError, OutputError
     type=click.Path(path_type=Path),
     help="Drawn course to set the outlines against; without --at and --points, its patches are traced anew.",
 )
-@click.option("--surface", default="green", show_default=True, help="What is traced: it decides how its edge is looked for.")
+@click.option(
+    "--surface", default="green", show_default=True, help="What is traced: it decides how its edge is looked for."
+)
 @click.option("--crs", metavar="EPSG:CODE", help="For a photo that does not say its reference system.")
 @click.option("-o", "--output", type=click.Path(path_type=Path), default="traced.gpkg", show_default=True)
 def command(
