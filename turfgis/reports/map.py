@@ -30,6 +30,7 @@ from turfgis.reports.map_content import (
     words,
 )
 from turfgis.reports.map_palette import Fill, fills_for, paint, pattern_defs
+from turfgis.reports.map_places import Watched, describe_places
 from turfgis.reports.map_sealed import POLICY_MARK, css_with_images, leaflet_folder, seal_page, tile_host
 from turfgis.reports.map_shapes import (
     STEPS,
@@ -63,7 +64,7 @@ class CoursePage(branca.element.Figure):
         self.policy = POLICY_MARK
         self.patterns = pattern_defs(fills)
         self.paper = "landscape" if wide else "portrait"
-        self.scripts = [_own(name) for name in ("find.js", "print.js", "signs.js", "underlays.js", "map.js")]
+        self.scripts = [_own(f"{name}.js") for name in ("find", "print", "signs", "places", "underlays", "map")]
 
     def drawing(self) -> str:
         """What folium draws with, without the space it puts behind each comma: a tenth of the file."""
@@ -235,6 +236,7 @@ def render_map(
     attribution: str = "",
     tiles: tuple[str, str] | None = None,
     pictures: Sequence[Underlay] = (),
+    places: Watched | None = None,
 ) -> str:
     """
     The whole map as one HTML page that fetches nothing.
@@ -272,6 +274,8 @@ def render_map(
         the reader switches it on.
     pictures
         Images that lie under the shapes, such as a photo; the first one lowest.
+    places
+        What needs watching.
 
     Raises
     ------
@@ -322,6 +326,7 @@ def render_map(
         "background": [said | {"layer": layer.get_name()} for said, layer in behind],
         "play": play.get_name() if play else None,
         "picture": {"layer": picture.get_name(), "credit": tiles[1]} if picture and tiles else None,
+        "places": describe_places(places, corner, units),
         "underlays": [describe_underlay(one) for one in pictures],
         "holes": hole_labels(patches, hole_lines),
         "patches": describe_patches(patches, facts, surfaces, units),

@@ -10,6 +10,7 @@ from typing import Any
 import shapely
 
 from turfgis.layers.place_words import KINDS
+from turfgis.reports.cautions import place_cautions
 from turfgis.reports.map_content import words
 from turfgis.reports.map_sealed import data_uri
 from turfgis.reports.map_shapes import DECIMALS, feature_collection
@@ -85,7 +86,8 @@ def describe_places(places: Watched | None, corner: tuple[float, float], units: 
         if picture is not None:
             spot["photo"] = data_uri(picture, "image/jpeg")
         spots.append(spot)
-    return {"kinds": [{"name": kind, "count": count[kind]} for kind in kinds], "spots": spots}
+    told = [{"name": kind, "count": count[kind], "care": " ".join(place_cautions([{"kind": kind}]))} for kind in kinds]
+    return {"kinds": told, "spots": spots}
 
 
 def spot_title(row: Row) -> str:

@@ -25,6 +25,7 @@ from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.facts import Facts, plain_words
 from turfgis.reports.layers import write_patches
 from turfgis.reports.map import render_map
+from turfgis.reports.map_places import Watched
 from turfgis.reports.map_underlays import Underlay
 from turfgis.reports.orders import in_order, order_json, weight
 from turfgis.reports.readings import readings_under
@@ -147,7 +148,26 @@ def map_page(
             *([relief_underlay(ground)] if ground else []),
             *readings_under(course),
         ],
+        places=watched_on_map(course) if course.has_places else None,
     )
+
+
+def watched_on_map(course: Course) -> Watched:
+    """What needs watching, as the map shows it: without a day, so that the same layers give the same map."""
+    from turfgis.estimates.places import watched_places
+    from turfgis.measure.photo_small import small_photo
+    from turfgis.measure.places import photo_file
+    from turfgis.reports.places import place_rows
+
+    places = watched_places(course, date.min)
+    rows = place_rows(places)
+    photos = {}
+    for name in dict.fromkeys(row["photo"] for row in rows if row["photo"]):
+        file = photo_file(course.drawing.folder, name)
+        small = small_photo(file) if file else None
+        if small:
+            photos[name] = small
+    return Watched(rows, places.geometry.to_crs(DEGREES).tolist(), photos)
 
 
 def cut_over(course: Course, day: date, directions: int | None = None) -> gpd.GeoDataFrame:

@@ -20,7 +20,7 @@ const FIND = (() => {
   // What each place can be found by. A running number such as green-14 is not the hole, so it counts only where it is
   // all that the place is called.
   function listPlaces(content) {
-    return content.patches.map((patch, number) => {
+    const patches = content.patches.map((patch, number) => {
       const surface = content.surfaces[patch.surface];
       return {
         number,
@@ -32,6 +32,18 @@ const FIND = (() => {
         id: (patch.id || "").toLowerCase(),
       };
     });
+    // Places that need watching come behind the patches, and are numbered on from them.
+    const { kinds, spots } = content.places;
+    const watched = spots.map((spot, number) => ({
+      number: patches.length + number,
+      surface: content.surfaces.length,
+      title: spot.title,
+      hole: wordsOf(spot.hole),
+      kind: wordsOf(`${kinds[spot.kind].name} ${kinds[spot.kind].name}s`),
+      name: wordsOf(`${spot.title} ${spot.facts.filter(([label]) => label === "Species").join(" ")}`),
+      id: spot.id.toLowerCase(),
+    }));
+    return [...patches, ...watched];
   }
 
   // How badly one word fits a place: 0 hole or surface, 1 a whole word of the name, 2 the beginning of a word; -1 not.

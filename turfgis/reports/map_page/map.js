@@ -10,6 +10,8 @@
   const phone = matchMedia("(max-width: 819px)");
   const whole = L.latLngBounds(content.bounds);
   const shapes = []; // Leaflet's layer of each patch, by its number
+  const { kinds, spots } = content.places; // what needs watching; its numbers run on from those of the patches
+  const spotOf = (number) => spots[number - content.patches.length];
   const places = FIND.listPlaces(content);
   const called = new Map(); // how many places go by one title
   for (const patch of content.patches) called.set(patch.title, (called.get(patch.title) || 0) + 1);
@@ -156,40 +158,71 @@
   // --- one patch ---------------------------------------------------------------------------------------------------
   function markChosen(number) {
     document.querySelectorAll(".patch.chosen").forEach((path) => path.classList.remove("chosen"));
-    if (number === null) return;
+    spots.forEach((spot) => PLACES.mark(spot, number !== null && spot === spotOf(number)));
+    if (number === null || spotOf(number)) return;
     shapes[number].bringToFront();
     const path = shapes[number].getElement();
     if (path) path.classList.add("chosen");
   }
 
-  function openDetail(number, { move = true } = {}) {
+  // What the card says of a patch or of a place that needs watching.
+  function cardOf(number) {
+    const spot = spotOf(number);
+    if (spot) {
+      const kind = kinds[spot.kind].name;
+      return {
+        title: spot.title,
+        said: [kind, holeWords(spot.hole), spot.id],
+        sign: PLACES.picture(kind, spot.first, "swatch"),
+        rows: spot.facts,
+        photo: spot.photo,
+        care: kinds[spot.kind].care,
+        bounds: PLACES.boundsOf(spot),
+        layer: "places",
+      };
+    }
     const patch = content.patches[number];
     const surface = content.surfaces[patch.surface];
+    return {
+      title: patch.title,
+      said: [surface.name, holeWords(patch.hole), patch.id],
+      sign: SIGNS.surface(surface),
+      rows: [
+        ["Net area", patch.area],
+        ["Perimeter", patch.perimeter],
+        ["Height of cut", patch.cut],
+        ...(patch.facts || []),
+        ["Surveyed", patch.surveyed || content.surveyed],
+      ],
+      bounds: shapes[number].getBounds(),
+      layer: surface.layer,
+    };
+  }
+  const holeWords = (hole) => (/^\d/.test(hole || "") ? `hole ${hole}` : hole);
+
+  function openDetail(number, { move = true } = {}) {
+    const card = cardOf(number);
     if (chosen === null) cameFrom = { element: document.activeElement, sheet: document.body.dataset.open || "" };
     chosen = number;
-    byId("detail-title").textContent = patch.title;
-    const kind = byId("detail-kind");
-    const hole = /^\d/.test(patch.hole || "") ? `hole ${patch.hole}` : patch.hole;
-    const said = [surface.name, hole, patch.id].filter(Boolean).join(" · ");
-    kind.replaceChildren(SIGNS.surface(surface), make("span", "", said));
-    const rows = [
-      ["Net area", patch.area],
-      ["Perimeter", patch.perimeter],
-      ["Height of cut", patch.cut],
-      ...(patch.facts || []),
-      ["Surveyed", patch.surveyed || content.surveyed],
-    ];
+    byId("detail-title").textContent = card.title;
+    byId("detail-kind").replaceChildren(card.sign, make("span", "", card.said.filter(Boolean).join(" · ")));
     byId("detail-facts").replaceChildren(
-      ...rows.filter(([, text]) => text).flatMap(([label, text]) => [make("dt", "", label), make("dd", "", text)]),
+      ...card.rows.filter(([, text]) => text).flatMap(([label, text]) => [make("dt", "", label), make("dd", "", text)]),
     );
+    byId("detail-care").textContent = card.care || "";
+    byId("detail-care").hidden = !card.care;
+    const photo = byId("detail-photo");
+    photo.hidden = !card.photo;
+    if (card.photo) photo.src = card.photo;
+    else photo.removeAttribute("src");
     byId("detail").hidden = false;
     showSheet("detail");
-    const box = switches.get(surface.layer);
+    const box = switches.get(card.layer);
     if (box && !box.checked) box.click();
     markChosen(number);
     if (move) {
       const padding = phone.matches ? [40, 34] : [60, 60];
-      map.fitBounds(shapes[number].getBounds(), { maxZoom: 19, animate: !still, padding });
+      map.fitBounds(card.bounds, { maxZoom: 19, animate: !still, padding });
     }
     byId("detail-title").focus({ preventScroll: true });
     document.querySelector(".panel").scrollTop = 0;
@@ -225,12 +258,16 @@
   function showFound() {
     const found = FIND.search(places, asked.value);
     const rows = found.slice(0, MOST).map((number) => {
-      const patch = content.patches[number];
+      const spot = spotOf(number);
+      const patch = content.patches[number] || { title: spot.title, id: spot.id };
       const button = make("button", "place");
       button.type = "button";
       const title = make("span", "place-title", patch.title);
-      if (called.get(patch.title) > 1 && patch.id) title.append(make("span", "place-id", patch.id));
-      button.append(SIGNS.surface(content.surfaces[patch.surface]), title, make("span", "place-area", patch.area));
+      if (patch.id && (spot || called.get(patch.title) > 1)) title.append(make("span", "place-id", patch.id));
+      const sign = spot
+        ? PLACES.picture(kinds[spot.kind].name, spot.first, "swatch")
+        : SIGNS.surface(content.surfaces[patch.surface]);
+      button.append(sign, title, make("span", "place-area", spot ? kinds[spot.kind].name : patch.area));
       button.addEventListener("click", () => openDetail(number));
       const row = make("li");
       row.append(button);
@@ -343,9 +380,27 @@
     const on = map.hasLayer(window[behind.layer]);
     addSwitch(more, behind.layer, on, named(behind.kind, behind.label, behind.ink), turnLayer(behind.layer));
   }
+  const watched = addWatched();
   content.underlays.forEach(addUnderlay);
   if (content.picture) addPicture();
   byId("more-title").hidden = !more.children.length;
+
+  // What needs watching, above all surfaces.
+  function addWatched() {
+    if (!spots.length) return null;
+    const hint = (spot, kind) => make("span", "", spot.title === kind ? kind : `${kind}: ${spot.title}`);
+    const open = (number) => openDetail(content.patches.length + number, { move: false });
+    const layer = PLACES.layerOf(map, content.places, open, matchMedia("(hover: hover)").matches ? hint : null);
+    layer.addTo(map);
+    const text = make("span", "switch-text");
+    text.append(make("span", "switch-name", "Places to watch"), PLACES.legend(kinds));
+    addSwitch(more, "places", true, [PLACES.picture("hazard", false, "swatch"), text], (on) => {
+      if (on) layer.addTo(map);
+      else layer.remove();
+      markChosen(chosen);
+    });
+    return layer;
+  }
 
   // Images inside this file: a photo, shaded relief, readings. Shapes over one become clear, but for their outlines.
   function addUnderlay(one, number) {
@@ -417,6 +472,7 @@
       under: shownUnder(),
       surfaces,
       over,
+      watched: watched && map.hasLayer(watched) ? content.places : null,
       holes: map.hasLayer(numbers) ? content.holes : [],
       greens: greenOf,
       units: content.units,

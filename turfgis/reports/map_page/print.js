@@ -120,9 +120,9 @@ const PAPER = (() => {
     });
   }
 
-  // under: underlays beneath them all; surfaces: from the bottom up, each with its features; over: what lies on them, each {features, style}; holes: as in
-  // the content, or none.
-  function drawSheet({ svg, scaleText, bounds, under, surfaces, over, holes, greens, units, paper }) {
+  // under: underlays beneath them all; surfaces: from the bottom up, each with its features; over: what lies on them, each {features, style}; watched: places
+  // that need it, or nothing; holes: as in the content, or none.
+  function drawSheet({ svg, scaleText, bounds, under, surfaces, over, watched, holes, greens, units, paper }) {
     const sheet = SHEETS[paper];
     const project = (at) => L.CRS.EPSG3857.project(at);
     const low = project(bounds.getSouthWest());
@@ -146,6 +146,8 @@ const PAPER = (() => {
       const d = features.map((feature) => pathOf(feature.geometry, point)).join("");
       draw("path", { d, "stroke-linecap": "round", ...style }, svg);
     }
+    // Places stand in degrees, their outlines in steps from the corner, as all shapes do.
+    if (watched) PLACES.drawOnPaper(watched, point, pathOf, svg);
     const spot = (hole) => {
       const [x, y] = point(L.latLng(hole.at));
       const green = greens(hole);
