@@ -76,3 +76,65 @@ def _desk_open(folder: Path, who: str = "tester") -> Iterator[SimpleNamespace]:
         server.should_exit = True
         running.join(timeout=10)
         listening.close()
+
+
+WATCHED = """
+name = "Invented Links"
+accuracy = "0.2 m"
+year = 2027
+[labour]
+wage = "30 EUR/h"
+[[layer]]
+file = "areas.geojson"
+surface_from = "kind"
+hole_from = "hole"
+[[layer]]
+file = "places.geojson"
+role = "places"
+[material.turf]
+kind = "turf"
+price = "5 EUR/m2"
+[material.lime]
+kind = "fertiliser"
+analysis = { Ca = "40 %" }
+pack = "25 kg"
+price = "10 EUR/pack"
+[material.sand]
+kind = "sand"
+bulk_density = "1.5 t/m3"
+price = "40 EUR/t"
+[person.deputy]
+certificates = ["chainsaw"]
+"""
+
+
+@pytest.fixture
+def watched_course(tmp_path: Path) -> Callable[..., Path]:
+    """
+    A course of two greens, each a square of 50 m, 100 m apart, with places given in metres east and north of a corner.
+
+    Each place is its fields and a shape; ``files`` are written beside, ``settings`` behind the settings.
+    """
+    import geopandas as gpd
+    import shapely
+    from shapely.affinity import translate
+
+    grid, corner = "EPSG:32628", (300_000.0, 5_500_000.0)
+
+    def write(places, settings: str = "", files: dict[str, str] | None = None, before: str = WATCHED) -> Path:
+        folder = tmp_path / "watched"
+        folder.mkdir(exist_ok=True)
+        greens = [translate(shapely.box(150 * at, 0, 150 * at + 50, 50), *corner) for at in (0, 1)]
+        areas = gpd.GeoDataFrame({"kind": ["green"] * 2, "hole": ["1", "2"]}, geometry=greens, crs=grid)
+        areas.to_crs("EPSG:4326").to_file(folder / "areas.geojson", driver="GeoJSON", COORDINATE_PRECISION=10)
+        names = list(dict.fromkeys(name for fields, _ in places for name in fields))
+        columns = {name: [fields.get(name) for fields, _ in places] for name in names}
+        shapes = [translate(shape, *corner) for _, shape in places]
+        drawn = gpd.GeoDataFrame(columns, geometry=shapes, crs=grid).to_crs("EPSG:4326")
+        drawn.to_file(folder / "places.geojson", driver="GeoJSON", COORDINATE_PRECISION=10)
+        for name, text in (files or {}).items():
+            (folder / name).write_text(text, encoding="utf-8")
+        (folder / "course.toml").write_text(before + settings, encoding="utf-8")
+        return folder
+
+    return write

@@ -36,8 +36,9 @@ def command(
     planned: list[Finding] = []
     if opened.settings is not None:
         from turfgis.estimates.outside import published_findings
+        from turfgis.estimates.place_work import place_findings
 
-        planned = [*published_findings(opened), *opened.water_findings]
+        planned = [*place_findings(opened), *published_findings(opened), *opened.water_findings]
     on_rasters = [*opened.photo_findings, *opened.reading_findings]
     findings = errors_first([*opened.findings, *on_rasters, *overlap_findings(overlaps), *planned])
     if shape == "json":

@@ -125,8 +125,8 @@ def _columns(
         if field in said:
             if said[field] not in there and field_key(said[field]) not in known:
                 raise LayerError(
-                    f"{where}: no column '{said[field]}' for {field}{near(said[field], there)}; there are: "
-                    f"{listed(there, 20) or 'none'}"
+                    f"{where}: no column '{said[field]}' for {field}; there are: "
+                    f"{listed(there, 20) or 'none'}{near(said[field], there)}"
                 )
             named[field] = said[field] if said[field] in there else known[field_key(said[field])]
         elif field in there:
