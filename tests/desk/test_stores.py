@@ -60,3 +60,39 @@ def test_only_known_tables_and_entries(ask):
 def test_text_that_looks_like_a_number_stays_text(ask):
     assert save(ask, **{"key:cost_code": "4011"}).status_code == 303
     assert 'cost_code = "4011"' in (ask.desk.folder / "course.toml").read_text(encoding="utf-8")
+
+
+def test_a_copy_of_a_material_with_its_comments(ask):
+    assert save(ask, do="copy", new="coarse sand").status_code == 303
+    text = (ask.desk.folder / "course.toml").read_text(encoding="utf-8")
+    assert '[material."coarse sand"]' in text
+    assert text.count("what one lorry brings") == 2
+    settings = ask.desk.course.settings
+    assert settings.material["coarse sand"] == settings.material["dressing_sand"]
+
+
+def test_a_copy_of_a_job_and_taking_it_out_again_leaves_the_file_as_it_was(ask):
+    file = ask.desk.folder / "course.toml"
+    before = file.read_text(encoding="utf-8")
+    assert save(ask, table="job", name="dress greens", do="copy", new="dress once more").status_code == 303
+    assert [job.name for job in ask.desk.course.settings.job].count("dress once more") == 1
+    assert save(ask, table="job", name="dress once more", do="remove").status_code == 303
+    assert file.read_text(encoding="utf-8") == before
+
+
+def test_a_material_that_jobs_use_cannot_be_taken_out(ask):
+    before = (ask.desk.folder / "course.toml").read_bytes()
+    answer = save(ask, do="remove")
+    assert answer.status_code == 422
+    assert "dressing_sand" in answer.text
+    assert (ask.desk.folder / "course.toml").read_bytes() == before
+
+
+def test_a_copy_needs_a_name_that_is_not_there(ask):
+    assert save(ask, do="copy", new="").status_code == 422
+    assert save(ask, do="copy", new="bent_seed").status_code == 422
+
+
+def test_one_more_figure(ask):
+    assert save(ask, name="bunker_sand", more="stock", value="7 t").status_code == 303
+    assert ask.desk.course.settings.material["bunker_sand"].stock == 7000

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from pydantic import BaseModel
+
+from turfgis.settings import models
 from turfgis.settings.altered import Assignment, read_assignment, toml_value
 
 NAMED = ("material", "machine", "supplier", "fuel", "limit", "surface")  # tables of tables
@@ -99,3 +102,22 @@ def as_text(value: Any) -> str:
     ('42 EUR/t', '["green", "tee"]')
     """
     return value if isinstance(value, str) else toml_value(value)
+
+
+def known_keys(settings: models.CourseSettings, table: str, name: str) -> set[str]:
+    """
+    All keys that an entry may have.
+
+    Parameters
+    ----------
+    settings
+        As read.
+    table, name
+        Which entry; "" for a table of its own.
+    """
+    if table == "job":
+        entry = next((job for job in settings.job if job.name == name), None)
+    else:
+        entry = getattr(settings, table, None)
+        entry = entry.get(name) if isinstance(entry, dict) else entry
+    return set(type(entry).model_fields) - WITHOUT if isinstance(entry, BaseModel) else set()

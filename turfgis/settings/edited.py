@@ -5,7 +5,8 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
-from collections.abc import Sequence
+import tomllib
+from collections.abc import Callable, Sequence
 from difflib import SequenceMatcher
 from pathlib import Path
 
@@ -55,12 +56,17 @@ def edited_text(text: str, changes: Sequence[Assignment]) -> str:
     for one in changes:
         put_key(data, list(one.keys), one.value, one.key)
     made = _with_own_lines(text, tomlkit.dumps(data))
-    plain = tomlkit.parse(made).unwrap()
+    _check(made)
+    return made
+
+
+def _check(text: str) -> None:
+    """Refuse text that could not be read as settings."""
+    plain = tomllib.loads(text)
     _, problems = check_settings(plain)
     if problems:
         said = [f"{named_key(where, plain)}: {' '.join(what.split())}" for where, what in problems]
         raise SettingsError("\n".join(dict.fromkeys(said)))
-    return made
 
 
 def _with_own_lines(text: str, made: str) -> str:
@@ -78,16 +84,16 @@ def _with_own_lines(text: str, made: str) -> str:
     return "".join(lines)
 
 
-def write_edited(path: Path, changes: Sequence[Assignment], seen: str) -> None:
+def write_edited(path: Path, edit: Callable[[str], str], seen: str) -> None:
     """
-    Change keys of a settings file in place; the file is replaced whole or not at all.
+    Change a settings file in place; it is replaced whole or not at all.
 
     Parameters
     ----------
     path
         A ``course.toml``.
-    changes
-        As for :func:`edited_text`.
+    edit
+        Makes the new text out of the old one, such as :func:`edited_text` with its changes.
     seen
         :func:`fingerprint` of the text that whoever makes the change has looked at.
 
@@ -106,7 +112,9 @@ def write_edited(path: Path, changes: Sequence[Assignment], seen: str) -> None:
             "Look at it as it is now, and make your change again"
         )
     mark = "\ufeff" if raw.startswith(b"\xef\xbb\xbf") else ""
-    _replace(path, (mark + edited_text(text, changes)).encode("utf-8"))
+    made = edit(text)
+    _check(made)
+    _replace(path, (mark + made).encode("utf-8"))
 
 
 def _replace(path: Path, content: bytes) -> None:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from turfgis.desk.frame import desk_of, page
 from turfgis.errors import InputError
+from turfgis.settings.as_written import Written, known_keys
 
 TABLES = {
     "material": "Materials",
@@ -29,7 +32,7 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
     from turfgis.settings.edited import fingerprint
 
     desk = desk_of(request)
-    path = desk.course.path
+    path, settings = desk.course.path, desk.course.needs_settings("figures need settings")
     with desk.lock:
         seen, written = fingerprint(path.read_bytes().decode("utf-8-sig")), read_written(path, *TABLES)
     kinds = []
@@ -40,6 +43,7 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
                 "shown": name.replace("_", " ") or title,
                 "brief": " · ".join(f"{one.label} {one.text}" for one in keys if one.keys[-1] in FIRST),
                 "keys": keys,
+                "more": sorted(known_keys(settings, table, name) - {one.keys[-1] for one in keys}),
                 "open": (table, name) == opened,
             }
             for (kind, name), keys in written.items()
@@ -72,19 +76,37 @@ def _saved(request: Request, given: dict[str, str]) -> Response:
         keys = read_written(path, table).get((table, name))
         if keys is None:
             raise InputError(f"there is no {table} '{name}' in the settings any more; open the page anew")
-        changes = []
-        for one in keys:
-            text = given.get(f"key:{one.keys[-1]}", one.text)
-            if len(text) > LONGEST:
-                raise InputError(f"{one.label}: {len(text):,} signs are too long for a figure")
-            if text and text != one.text:
-                changes.append(one.changed_to(text))
         try:
-            if changes:
-                write_edited(path, changes, given.get("seen", ""))
+            edit = _edit(table, name, keys, given)
+            if edit is not None:
+                write_edited(path, edit, given.get("seen", ""))
         except (SettingsError, ChangedElsewhere) as error:
             return show_stores(request, str(error), (table, name))
     return RedirectResponse(f"/stores#{table}", status_code=303)
+
+
+def _edit(table: str, name: str, keys: list[Written], given: dict[str, str]) -> Callable[[str], str] | None:
+    """What is to be done with the text of the settings; None where nothing was changed."""
+    from turfgis.settings.altered import read_assignment
+    from turfgis.settings.edited import edited_text
+    from turfgis.settings.entries import copied_entry, without_entry
+
+    do = given.get("do", "save")
+    if do == "copy":
+        return lambda text: copied_entry(text, table, name, given.get("new", ""))
+    if do == "remove":
+        return lambda text: without_entry(text, table, name)
+    changes = []
+    for one in keys:
+        text = given.get(f"key:{one.keys[-1]}", one.text)
+        if len(text) > LONGEST:
+            raise InputError(f"{one.label}: {len(text):,} signs are too long for a figure")
+        if text and text != one.text:
+            changes.append(one.changed_to(text))
+    more, value = given.get("more", ""), given.get("value", "")
+    if more and value:
+        changes.append(read_assignment(f"{Written((table, *([name] if name else []), more), '').key}={value}"))
+    return (lambda text: edited_text(text, changes)) if changes else None
 
 
 ROUTES = (Route("/stores", show_stores, methods=["GET"]), Route("/stores/save", save, methods=["POST"]))
