@@ -3,7 +3,7 @@ Times in one run, ours beside another way of doing the same, and what the ratio 
 
     python tests/bench/run.py                 all of it, some two minutes
     python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief,
-                                              passes, tracing, drift, day
+                                              passes, tracing, drift, day, water
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs. Products of
@@ -27,6 +27,7 @@ import shapely
 from boards import GAP, LIMIT, PEOPLE, TASKS, boards
 from courses import DEMO, REAL, Pile, as_drawn, copies, with_shared_borders
 from peers import READ_AND_PRINT, areas_by_geod, nets_by_overlay, nets_by_union, passes_by_lines
+from water import rows as water_rows
 from year import rows as year_rows
 
 from turfgis.formulas.passes import DIRECTIONS, passes_over_shapes
@@ -247,9 +248,16 @@ def day() -> None:
         print(f"\r{name:<{WIDTH}}{taken:>10.1f}{gap:>10.2%}{undone:>8}")
 
 
+def water() -> None:
+    """The peer takes few turns: some seconds each."""
+    headed("Water in the root zone: a plain loop over patches and days")
+    for name, ours, peer, target, remark in water_rows():
+        show(name, *race(ours, peer, turns=3), target, remark)
+
+
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
-    **{"relief": relief, "passes": passes, "tracing": tracing, "drift": drift, "day": day},
+    **{"relief": relief, "passes": passes, "tracing": tracing, "drift": drift, "day": day, "water": water},
 }
 
 if __name__ == "__main__":

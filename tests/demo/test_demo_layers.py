@@ -451,3 +451,18 @@ def test_the_cases_can_be_tried():
 
 def test_script_draws_the_committed_readings(redrawn):
     assert (redrawn / "moisture.csv").read_bytes() == (DEMO / "moisture.csv").read_bytes()
+
+
+@pytest.mark.parametrize("name", ["weather.csv", "forecast.csv", "meter.csv"])
+def test_script_invents_the_committed_weather(redrawn, name):
+    assert (redrawn / name).read_bytes() == (DEMO / name).read_bytes()
+
+
+def test_the_weather_is_that_of_a_mild_wet_island():
+    """Rain of 600 to 1,100 mm in a year, no frost in July, no heat: common knowledge of such coasts, no source."""
+    rows = [line.split(",") for line in (DEMO / "weather.csv").read_text(encoding="utf-8").splitlines()[1:]]
+    year = [row for row in rows if row[0].startswith("2026")]
+    assert len(year) == 365
+    assert 600 < sum(float(row[7]) for row in year) < 1100
+    assert all(float(row[1]) > 5 for row in year if row[0][5:7] == "07")
+    assert all(float(row[1]) < float(row[2]) < 30 for row in rows)

@@ -46,6 +46,8 @@ TYPED = [
         {"work": "bunker_sand", "floor_depth": "20 mm", "face_depth": "10 mm", "face_share": "30 %", **GOODS},
         "20 mm on floors, 10 mm on faces",
     ),
+    ({"work": "water"}, "as the weather asks"),
+    ({"work": "water", "depth": "5 mm ± 1 mm", "months": [6]}, "5 mm at the roots"),
     ({"work": "edge", "speed": "400 m/h"}, "400 m/h"),
     ({"work": "purchase", "amount": "30 EUR", "count": 1200}, "1,200"),
     ({"work": "contractor", "days": 1, "price": "900 EUR/day"}, "1 day"),

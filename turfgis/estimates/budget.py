@@ -13,6 +13,7 @@ from turfgis.estimates.ordering import Bought
 from turfgis.estimates.programme import programme_remarks
 from turfgis.estimates.stock import stock_of
 from turfgis.estimates.takeoff import RESOURCES, Takeoff
+from turfgis.estimates.watering import water_plan_remarks
 from turfgis.formulas.growth import grown_price
 from turfgis.settings.models import CourseSettings
 
@@ -111,7 +112,7 @@ def estimate_budget(takeoff: Takeoff, settings: CourseSettings | None = None) ->
         orders=costs.orders,
         years=tuple(_years(takeoff, chosen, total)),
         unpriced=tuple(costs.unpriced()),
-        remarks=tuple(_outside(takeoff)),
+        remarks=(*_outside(takeoff), *water_plan_remarks(takeoff)),
         views=views,
         costs=costs,
     )

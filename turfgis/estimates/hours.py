@@ -157,7 +157,11 @@ def _month(settings: CourseSettings, month: str, mowing: float, other: float) ->
 def _remarks(takeoff: Takeoff) -> list[str]:
     settings = takeoff.settings
     timed = {need.job.name for need in takeoff.needs if need.resource in ("labour", "machine")}
-    work = [job.name for job in settings.job if job.work not in ("purchase", "contractor") and job.name not in timed]
+    work = [
+        job.name
+        for job in settings.job
+        if job.work not in ("purchase", "contractor", "water") and job.name not in timed
+    ]
     said = []
     if not settings.person:
         said.append("no people are described; add [person.NAME], and their hours stand against those needed.")

@@ -56,7 +56,7 @@ class Need:
     times
         How often the job is done in all.
     resource
-        ``material``, ``machine``, ``labour``, ``fuel``, ``purchase`` or ``contractor``.
+        ``material``, ``machine``, ``labour``, ``fuel``, ``water``, ``purchase`` or ``contractor``.
     key
         Which material, machine or fuel; the job's own name for a purchase or a contractor; "" for labour.
     unit

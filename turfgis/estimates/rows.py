@@ -147,6 +147,8 @@ def _by_need(takeoff: Takeoff, need: np.ndarray, settings: CourseSettings) -> di
 
 def cost_code(need: Need, settings: CourseSettings) -> str:
     """Where a need is booked: a material under its own code, everything else under that of the job."""
+    if need.resource == "water" and settings.water and settings.water.cost_code:
+        return settings.water.cost_code
     return settings.material[need.key].cost_code if need.resource == "material" else need.job.cost_code
 
 

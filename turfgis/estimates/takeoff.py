@@ -22,10 +22,11 @@ from turfgis.estimates.needs import Need, job_needs, material_factors
 from turfgis.estimates.place_work import planned_settings
 from turfgis.estimates.programme import Occurrence, occurrences, occurrences_until
 from turfgis.estimates.rows import COLUMNS, Detail, expand
+from turfgis.estimates.watering import watering_needs
 from turfgis.estimates.works import Factors
-from turfgis.settings.models import CourseSettings
+from turfgis.settings.models import CourseSettings, Watering
 
-RESOURCES = ("material", "machine", "labour", "fuel", "purchase", "contractor")
+RESOURCES = ("material", "machine", "labour", "fuel", "water", "purchase", "contractor")
 
 
 @dataclass(frozen=True, eq=False)
@@ -176,6 +177,10 @@ def estimate_year(course: Course) -> Takeoff:
         made = job_needs(course, job, occurring)
         needs += made
         times += [occurring] * len(made)
+        if isinstance(job, Watering):
+            for need, when in watering_needs(course, job):
+                needs.append(need)
+                times.append(when)
     found = {one.month for one in chain.from_iterable(times)}
     months = tuple(sorted(found, key=lambda month: month or "9999"))
     return Takeoff(settings, course.ground, tuple(needs), tuple(times), months, _counts(times, months))
@@ -233,6 +238,8 @@ def _price(need: Need, jobs: dict, settings: CourseSettings) -> float | None:
         return cost.per_si if cost else None
     if need.resource == "labour":
         return settings.labour.wage.per_si if settings.labour else None
+    if need.resource == "water":
+        return settings.water.price.per_si if settings.water and settings.water.price else None
     if need.resource == "fuel":
         price = settings.fuel[need.key].price if need.key in settings.fuel else None
         return price.per_si if price else None

@@ -128,24 +128,29 @@ def water_balance(use, rain, total, ready, applied=None, start=0.0, gross=None, 
     at_once = np.broadcast_to(np.inf if most is None else positive("the most for an evening", most, "m"), (columns,))
     deficit = np.minimum(np.broadcast_to(not_negative("deficit", start, "m"), (columns,)), whole)
     made = {name: np.zeros((days, columns)) for name in Balance.__annotations__}
+    rows = list(made.values())
     outlet = _Outlet(source, gross, days)
-    span = np.maximum(whole - held, SLACK)
+    span, due, planned = np.maximum(whole - held, SLACK), held - SLACK, np.isnan(given)
+    by_hand = ~planned.all(axis=1)
     for day, (drawn, fell) in enumerate(zip(np.broadcast_to(use, (days, columns)), rain, strict=True)):
-        deficit = deficit - fell
-        drained = np.maximum(-deficit, 0.0)
-        deficit = np.maximum(deficit, 0.0)
-        used = np.minimum(drawn * np.minimum((whole - deficit) / span, 1.0), whole - deficit)
+        level = deficit - fell
+        deficit = np.maximum(level, 0.0)
+        drained = deficit - level
+        left = whole - deficit
+        used = np.minimum(drawn * np.minimum(left / span, 1.0), left)
         deficit = deficit + used
-        need = np.where(deficit >= held - SLACK, np.minimum(deficit, at_once), 0.0)
-        planned = np.isnan(given[day])
-        got = outlet.share_out(day, np.where(planned, need, 0.0))
-        short = np.where(planned, need - got, 0.0)
-        got = np.where(planned, got, given[day])
-        deficit = deficit - got
-        drained = drained + np.maximum(-deficit, 0.0)
-        deficit = np.maximum(deficit, 0.0)
-        for name, value in zip(made, (deficit, used, need, got, drained, short), strict=True):
-            made[name][day] = value
+        need = np.where(deficit >= due, np.minimum(deficit, at_once), 0.0)
+        if by_hand[day]:
+            got = np.where(planned[day], outlet.share_out(day, np.where(planned[day], need, 0.0)), given[day])
+            short = np.where(planned[day], need - got, 0.0)
+        else:
+            got = outlet.share_out(day, need)
+            short = need - got
+        level = deficit - got
+        deficit = np.maximum(level, 0.0)
+        drained = drained + (deficit - level)
+        for row, value in zip(rows, (deficit, used, need, got, drained, short), strict=True):
+            row[day] = value
     return Balance(**made)
 
 

@@ -227,7 +227,7 @@ def _shown_row(row: BudgetRow, view: str, nameless: str) -> Row:
         # one column, so that names keep their room; rows by resource and the files part them
         "machine": row.resources["machine"] + row.resources["fuel"],
         "labour": row.resources["labour"],
-        "other": row.resources["purchase"] + row.resources["contractor"],
+        "other": row.resources["water"] + row.resources["purchase"] + row.resources["contractor"],
         "ordering": row.ordering,
         "contingency": row.contingency,
         "taxes": row.taxes,

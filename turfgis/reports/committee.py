@@ -30,6 +30,7 @@ _RESOURCES = {
     "machine": "machines",
     "labour": "people",
     "fuel": "fuel",
+    "water": "water",
     "purchase": "bought as it is",
     "contractor": "contractors",
 }

@@ -120,6 +120,10 @@ def _contract(job: Any, units: str) -> str:
     return f"{job.days:g} day{'' if job.days == 1 else 's'}" if job.days is not None else "by area"
 
 
+def _watering(job: Any, units: str) -> str:
+    return "as the weather asks" if job.depth is None else f"{_length(job.depth.mean, units)} at the roots"
+
+
 _WORDS: tuple[tuple[Any, Callable[[Any, str], str]], ...] = (
     (models.HollowTine | models.SolidTine, _tines),
     (models.Scarify, _slits),
@@ -132,6 +136,7 @@ _WORDS: tuple[tuple[Any, Callable[[Any, str], str]], ...] = (
     (models.SpotTreatment, _spot),
     (models.BunkerSand, _bunkers),
     (models.Edge, _edges),
+    (models.Watering, _watering),
     (models.Purchase, lambda job, units: f"{job.count:,}"),
     (models.Contractor, _contract),
 )

@@ -24,6 +24,7 @@ _MONEY = {
     "machine": "machines",
     "labour": "people",
     "fuel": "fuel",
+    "water": "water",
     "purchase": "bought as it is",
     "contractor": "contractors",
     "ordering": "ordering",

@@ -9,6 +9,7 @@ from typing import Any
 
 from turfgis.estimates.programme import Occurrence, programme_remarks, programme_rows
 from turfgis.estimates.takeoff import Takeoff
+from turfgis.estimates.watering import WATER
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.columns import Column
 from turfgis.reports.facts import TON_NOTES, Facts, plain_words
@@ -17,7 +18,7 @@ from turfgis.reports.orders import bullets, measure, shown_goods
 from turfgis.reports.printed import page_data, render_page, with_signs
 from turfgis.reports.screen import WIDEST, one_line, text_table
 from turfgis.reports.tables import Row
-from turfgis.settings.models import DivotMix, Edge, Job, RepairTurf, Sand, SpotTreatment
+from turfgis.settings.models import DivotMix, Edge, Job, RepairTurf, Sand, SpotTreatment, Watering
 from turfgis.units import shown
 
 MOST_MONTHS = 18  # columns that a page has room for; the rest stands beside them in words
@@ -52,6 +53,10 @@ def _entry(takeoff: Takeoff, job: Job) -> dict[str, Any]:
         if one.month:
             months[one.month] = months.get(one.month, 0) + one.times
     materials = []
+    if isinstance(job, Watering):  # each surface in its own time: how often is that of the one watered most often
+        months, treated = _most_often(takeoff, mine), [sum(treated)]
+        volume = sum(float(takeoff.quantity[at].sum() * takeoff.counts[at].sum()) for at in mine)
+        materials.append({"material": WATER, "each_m3": None, "year_m3": volume})
     for at in mine:
         need = takeoff.needs[at]
         if need.resource != "material":
@@ -71,11 +76,18 @@ def _entry(takeoff: Takeoff, job: Job) -> dict[str, Any]:
         "dates": [one.day.isoformat() for one in times if one.day],
         "months": {} if by_rounds else months,
         "rounds": months if by_rounds else {},
-        "times": None if by_rounds else sum(one.times for one in times),
+        "times": None if by_rounds else sum(months.values()) or sum(one.times for one in times),
         "net_m2": max((float(need.net_m2.sum()) for need in needs), default=0.0),
         "treated_m2": None if isinstance(job, IN_PARTS) else max(treated, default=0.0),
         "materials": materials,
     }
+
+
+def _most_often(takeoff: Takeoff, mine: list[int]) -> dict[str, float]:
+    """Month -> how often the need that occurs most often does."""
+    water = [at for at in mine if takeoff.needs[at].resource == WATER]
+    counts = takeoff.counts[water].max(axis=0, initial=0.0)
+    return {month: float(count) for month, count in zip(takeoff.months, counts, strict=True) if month and count}
 
 
 def programme_csv(takeoff: Takeoff) -> list[Row]:
@@ -89,8 +101,19 @@ def programme_csv(takeoff: Takeoff) -> list[Row]:
             "material": "; ".join(one["material"] for one in entries[row["job"]]["materials"]),
             "rate": entries[row["job"]]["rate"],
         }
-        for row in programme_rows(takeoff.settings)
+        for row in _dated_rows(takeoff, entries)
     ]
+
+
+def _dated_rows(takeoff: Takeoff, entries: dict[str, dict[str, Any]]) -> list[Row]:
+    """Rows of the programme; of watering that follows the weather the months are those of the take-off."""
+    by_weather = {job.name for job in takeoff.settings.job if isinstance(job, Watering) and job.depth is None}
+    rows = programme_rows(takeoff.settings)
+    known = [row for row in rows if row["job"] not in by_weather]
+    for row in rows:
+        if row["job"] in by_weather:
+            known += [{**row, "month": month, "times": n} for month, n in entries[row["job"]]["months"].items()]
+    return sorted(known, key=lambda row: (row["month"] or "9999", row["date"] or "9999"))
 
 
 def strip_months(takeoff: Takeoff) -> list[str]:
@@ -130,6 +153,9 @@ def _goods(entry: dict[str, Any], takeoff: Takeoff, units: str) -> list[tuple[st
     """Materials with what the year takes of each."""
     said = []
     for one in entry["materials"]:
+        if one["material"] == WATER:
+            said.append((WATER, shown("water", units).text(one["year_m3"])))
+            continue
         material = takeoff.settings.material[one["material"]]
         unit, per = ("t", 1e-3) if isinstance(material, Sand) else measure(material.base)
         amount = shown_goods(material.kind, material.base, units).text(one[f"year_{unit}"] / per)
@@ -158,7 +184,7 @@ def programme_text(takeoff: Takeoff, units: str = "metric") -> str:
     heads = _heads(months)
     strip, what = [], []
     for entry in entries:
-        counts = {month: f"{count:g}" for month, count in entry["months"].items()}
+        counts = {month: f"{round(count, 1):g}" for month, count in entry["months"].items()}
         counts |= dict.fromkeys(entry["rounds"], "*")
         name = one_line(entry["job"])
         strip.append({"job": name, **counts, "when": _when(entry, months)})
@@ -258,4 +284,4 @@ def _cell(entry: dict[str, Any], month: str) -> dict[str, Any]:
         return {"count": "●", "days": []}
     count = entry["months"].get(month)
     days = [date.fromisoformat(day).day for day in entry["dates"] if day.startswith(month)]
-    return {"count": f"{count:g}" if count else "", "days": [(day - 0.5) / 31 for day in days]}
+    return {"count": f"{round(count, 1):g}" if count else "", "days": [(day - 0.5) / 31 for day in days]}

@@ -56,11 +56,11 @@ from turfgis.settings.values import (
 )
 from turfgis.settings.water import WaterSetting
 from turfgis.settings.when import Interval, MonthFigures, Season
-from turfgis.settings.works import BunkerSand, Contractor, DivotMix, Edge, Purchase, RepairTurf, SpotTreatment
+from turfgis.settings.works import BunkerSand, Contractor, DivotMix, Edge, Purchase, RepairTurf, SpotTreatment, Watering
 
 JOBS = (
     *(HollowTine, SolidTine, Scarify, Topdress, Overseed, DrillSeed, Fertilise, Spray, Mow, Roll, Brush),
-    *(DivotMix, RepairTurf, SpotTreatment, BunkerSand, Edge, Purchase, Contractor),
+    *(DivotMix, RepairTurf, SpotTreatment, BunkerSand, Watering, Edge, Purchase, Contractor),
 )
 Job = Annotated[
     HollowTine
@@ -77,6 +77,7 @@ Job = Annotated[
     | DivotMix
     | RepairTurf
     | SpotTreatment
+    | Watering
     | BunkerSand
     | Edge
     | Purchase
@@ -381,6 +382,7 @@ __all__ = [
     "Topdress",
     "Turf",
     "WaterSetting",
+    "Watering",
     "Workday",
     "Yard",
 ]

@@ -31,6 +31,8 @@ def cross_checks(settings: models.CourseSettings) -> Iterator[Problem]:
         if names.index(job.name) != place:
             yield ("job", place, "name"), f"two jobs have the name '{job.name}'; give each its own"
         yield from _job_machine(settings, place, job)
+        if isinstance(job, models.Watering):
+            yield from _watering(settings, place, job)
         yield from _true_area(settings, place, job)
         yield from _spray_volume(settings, place, job)
         for role, key in job.uses.items():
@@ -223,6 +225,17 @@ def _true_area(settings: models.CourseSettings, place: int, job: models.Job) -> 
     rounds = isinstance(job, models.DivotMix) and job.mix_per_round is not None
     if given or rounds or not (job.uses or by_price):
         yield where, "changes nothing: the job takes no material by area, and has no price by area; leave it out"
+
+
+def _watering(settings: models.CourseSettings, place: int, job: models.Watering) -> Iterator[Problem]:
+    """Water goes by what [water] says of a surface, and by the weather where the job gives no depth."""
+    said = settings.water
+    for name in job.on:
+        if said is None or name not in said.surface:
+            hint = did_you_mean(name, said.surface) if said else ""
+            yield ("job", place, "on"), f"there is no [water.surface.{name}] to say how it is watered{hint}"
+    if said is not None and job.depth is None and said.weather is None:
+        yield ("job", place, "depth"), "is missing, and [water] names no weather to go by; give one of the two"
 
 
 def _job_machine(settings: models.CourseSettings, place: int, job: models.Job) -> Iterator[Problem]:

@@ -9,7 +9,7 @@ from turfgis.settings.money import FuelPrice, HourPrice
 from turfgis.settings.values import Names, NutrientName, Settings, ShareOrZero, Text
 from turfgis.units import to_si
 
-Resource = Literal["material", "machine", "labour", "fuel", "purchase", "contractor"]
+Resource = Literal["material", "machine", "labour", "fuel", "water", "purchase", "contractor"]
 
 
 class Labour(Settings):
@@ -47,7 +47,7 @@ class Charge(Settings):
 
     share: ShareOrZero
     on: list[Resource] = Field(
-        default=["material", "machine", "labour", "fuel", "purchase", "contractor"], min_length=1
+        default=["material", "machine", "labour", "fuel", "water", "purchase", "contractor"], min_length=1
     )
 
 

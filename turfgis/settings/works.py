@@ -106,6 +106,30 @@ class SpotTreatment(JobSetting):
         return None if weight else f"{kind} needs rate as a weight over an area, such as 30 g/m2"
 
 
+class Watering(JobSetting):
+    """
+    ``work = "water"``: water as ``[water]`` describes its surfaces.
+
+    With ``depth`` at the roots and days or months it is planned by hand; without, it follows from the weather.
+    """
+
+    work: Literal["water"]
+    depth: Depth | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> "Watering":
+        timed = [name for name in ("dates", "months", "every") if getattr(self, name) is not None]
+        if self.depth is not None and not timed and "times" not in self.model_fields_set:
+            raise InputError("depth is that of one watering; say when as well, such as months = { 6 = 8, 7 = 10 }")
+        if self.depth is None and (timed or "times" in self.model_fields_set):
+            raise InputError('says when, but not how much; add depth = "5 mm", or leave both to the weather')
+        if self.depth is None and (self.machine or self.crew_hours or self.crew_rate):
+            raise InputError(
+                "left to the weather it has no days for people or machines; give depth and months for them"
+            )
+        return self
+
+
 class BunkerSand(JobSetting):
     """``work = "bunker_sand"``: sand by depth on the floor and on the faces, which are a share of the plan area."""
 
