@@ -285,6 +285,22 @@ class TestUndo:
         assert sql(path, "SELECT * FROM greens")[0][2:] == before[0][2:]
         assert shapely.equals_identical(row(store).geometry, high)
 
+    def test_a_plan_drawn_over_heights_keeps_those_of_its_corners(self, tmp_path):
+        path = tmp_path / "high.gpkg"
+        high = shapely.Polygon([(EAST, NORTH, 3.25), (EAST + 9, NORTH, 4.5), (EAST, NORTH + 9, 5.125)])
+        gpd.GeoDataFrame(geometry=[high], crs="EPSG:2157").to_file(path, layer="greens")
+        store = Store.open(path, plain_area)
+        plan = shapely.Polygon([(EAST, NORTH), (EAST + 3, NORTH), (EAST + 9, NORTH), (EAST, NORTH + 9)])
+        alter(store, plan)
+        heights = {x - EAST: z for x, y, z in row(store).geometry.exterior.coords if y == NORTH}
+        assert heights == {0.0: 3.25, 3.0: pytest.approx(3.25 + 1.25 / 3), 9.0: 4.5}
+
+    def test_features_may_be_called_by_text(self, store):
+        number, marks = store.fingerprints()
+        assert (number, len(marks)) == (0, 4)
+        store.change([Altered("greens", "1", marks["greens", 1], box(0, 0, 12))], "me", "wider")
+        assert store.fingerprints()[0] == 1
+
 
 class TestTwoWriters:
     def test_two_windows(self, file):

@@ -32,7 +32,7 @@ class Altered:
     """
 
     layer: str
-    feature: int
+    feature: int | str
     fingerprint: str
     shape: Any = None
     values: Mapping[str, Any] = field(default_factory=dict)
@@ -43,7 +43,7 @@ class Deleted:
     """A feature to be taken out of a layer, with the fingerprint of what was seen."""
 
     layer: str
-    feature: int
+    feature: int | str
     fingerprint: str
 
 

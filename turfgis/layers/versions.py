@@ -36,6 +36,7 @@ from turfgis.layers.features import (
 )
 from turfgis.layers.findings import listed
 from turfgis.layers.geopackage import StoredLayer, connected, note_contents, stored_layers
+from turfgis.layers.heights import lifted_like
 from turfgis.layers.history import Change, State, Version
 from turfgis.layers.new_layers import add_layer
 
@@ -135,6 +136,23 @@ class Store:
         table.attrs["number"] = number
         return table
 
+    def fingerprints(self) -> tuple[int, dict[tuple[str, int], str]]:
+        """
+        Number of the latest change, and (layer, feature) -> fingerprint of every feature in the file.
+
+        What a page is about to show is held fast with it: taken before the file is read for the page, a change that
+        comes between is told at the first save.
+        """
+        with connected(self.path) as file:
+            states = {
+                (layer.name, feature): state
+                for layer in stored_layers(file).values()
+                for feature, state in read_features(file, layer).items()
+            }
+            number = self._last(file).number
+        self._seen = states
+        return number, {key: state.fingerprint for key, state in states.items()}
+
     def change(self, edits: Sequence[Edit], who: str, what: str, seen: int | None = None) -> Change:
         """
         Make a change of one or several features, all of them or none.
@@ -173,7 +191,8 @@ class Store:
             self._check(file, layers, edits, seen)
             history.begin_history(file)
             last = self._noted(file, layers, named)
-            targets = [_target(file, layers, edit) for edit in edits]
+            touched = {key: state for key in named if (state := read_feature(file, layers[key[0]], key[1]))}
+            targets = [_target(layers, edit, touched) for edit in edits]
             return self._carry_out(file, layers, targets, Change(last.number + 1, "", who, what))
 
     def undo(self, who: str, seen: int | None = None) -> Change:
@@ -466,17 +485,29 @@ def _shape(state: State) -> Any:
 
 
 def _target(
-    file: sqlite3.Connection, layers: dict[str, StoredLayer], edit: Edit
+    layers: dict[str, StoredLayer], edit: Edit, touched: dict[tuple[str, int], State]
 ) -> tuple[str, int | None, State | None]:
     """Which feature is to become what; no number for a new one, no state for one to be taken out."""
     layer = layers[edit.layer]
     if isinstance(edit, Deleted):
         return layer.name, int(edit.feature), None
-    now = None if isinstance(edit, Created) else read_feature(file, layer, int(edit.feature))
-    wkb = now.wkb if now is not None and edit.shape is None else wkb_for(layer, edit.shape)
+    now = None if isinstance(edit, Created) else touched[layer.name, int(edit.feature)]
+    if now is not None and edit.shape is None:
+        wkb = now.wkb
+    else:
+        wkb = wkb_for(layer, _with_heights(layer, edit.shape, touched))
     values = {**(now.values if now else {}), **accepted(layer, edit.values)}
     kept = {name: value for name, value in values.items() if value is not None}
     return layer.name, None if isinstance(edit, Created) else int(edit.feature), State(wkb, kept)
+
+
+def _with_heights(layer: StoredLayer, shape: Any, touched: dict[tuple[str, int], State]) -> Any:
+    """A shape drawn on the plan, with heights if its layer has them: those of the corners that stay are kept."""
+    if layer.heights == 0 or shape is None or shapely.is_empty(shape) or shapely.has_z(shape):
+        return shape
+    own = [_shape(state) for (name, _), state in touched.items() if name == layer.name]
+    known = np.array([one for one in own if one is not None and shapely.has_z(one)], dtype=object)
+    return lifted_like(shape, known) if len(known) or layer.heights == 1 else shape
 
 
 def _note(file: sqlite3.Connection, layer: StoredLayer, at: str, versions: Sequence[Version]) -> None:

@@ -12,6 +12,7 @@ import numpy as np
 import pyproj
 import shapely
 
+from turfgis.layers.heights import lifted
 from turfgis.layers.mend import mended_shapes
 from turfgis.measure.frame import local_frame, middle, move_from, move_to, project
 
@@ -88,7 +89,7 @@ def as_stored(
         return moved
     height = np.full(len(xy), np.nan)
     height[new] = old[known, 2]
-    return _with_heights(moved, height, xy)
+    return lifted(moved, height)
 
 
 def _same_corners(new: np.ndarray, old: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -100,27 +101,6 @@ def _same_corners(new: np.ndarray, old: np.ndarray) -> tuple[np.ndarray, np.ndar
     pairs: Any = tree.query_nearest(shapely.points(new), max_distance=SAME_CORNER_M, all_matches=True)
     first = np.unique(pairs[0], return_index=True)[1]
     return pairs[0][first], pairs[1][first]
-
-
-def _with_heights(shapes: np.ndarray, height: np.ndarray, xy: np.ndarray) -> np.ndarray:
-    """Shapes with heights, those not known put between their neighbours along each ring; 0 where none is known."""
-    lifted: Any = shapely.force_3d(shapes)
-    parts, _ = shapely.get_parts(shapes, return_index=True)
-    rings: Any = shapely.get_rings(parts) if (shapely.get_dimensions(parts) == 2).all() else parts
-    counts = shapely.get_num_coordinates(rings)
-    for ring in np.split(np.arange(len(height)), np.cumsum(counts)[:-1]):
-        known = np.isfinite(height[ring])
-        if known.any() and not known.all():
-            along = np.concatenate([[0.0], np.hypot(*np.diff(xy[ring], axis=0).T).cumsum()])
-            height[ring] = np.interp(along, along[known], height[ring][known], period=_round(xy[ring], along))
-    height[~np.isfinite(height)] = np.nanmean(height) if np.isfinite(height).any() else 0.0
-    coordinates = shapely.get_coordinates(shapes)
-    return shapely.set_coordinates(lifted, np.column_stack([coordinates, height]))
-
-
-def _round(xy: np.ndarray, along: np.ndarray) -> float | None:
-    """Length of a closed line; None for an open one."""
-    return float(along[-1]) if len(xy) > 2 and (xy[0] == xy[-1]).all() and along[-1] > 0 else None
 
 
 def ground_m2(shapes: np.ndarray, crs: pyproj.CRS) -> np.ndarray:

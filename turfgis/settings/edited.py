@@ -55,7 +55,7 @@ def edited_text(text: str, changes: Sequence[Assignment]) -> str:
         raise SettingsError(f"not valid TOML: {error}") from None
     for one in changes:
         put_key(data, list(one.keys), one.value, one.key)
-    made = _with_own_lines(text, tomlkit.dumps(data))
+    made = with_own_lines(text, tomlkit.dumps(data))
     _check(made)
     return made
 
@@ -69,7 +69,7 @@ def _check(text: str) -> None:
         raise SettingsError("\n".join(dict.fromkeys(said)))
 
 
-def _with_own_lines(text: str, made: str) -> str:
+def with_own_lines(text: str, made: str) -> str:
     """
     Lines that were not changed, as they stood in the file.
 
