@@ -37,6 +37,7 @@ import shapely
 from earlier import SURVEYED_THEN, draw_earlier
 from flaws import put_in_flaws
 from ground import draw_paths, draw_rough, draw_water
+from heads import draw_cans, draw_heads
 from heights import draw_heights
 from holes import Drawing, biggest, draw_bunkers, draw_hole, draw_practice, draw_sprinklers, draw_tees
 from moisture import draw_readings
@@ -158,6 +159,8 @@ def main() -> None:
     draw_photo(board, carry_to_grid, folder / "photo.tif")
     draw_heights(board, carry_to_grid, folder / "heights.tif")
     draw_readings(board, carry_to_grid, folder / "moisture.csv")
+    draw_heads(board, carry_to_grid, TURN, folder / "heads.geojson")
+    draw_cans(board, carry_to_grid, folder / "catch_cans.csv")
     draw_places(board, carry_to_grid, folder / "places.gpkg")
     draw_weather(folder)
     files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp, photo.tif, heights.tif, moisture.csv"

@@ -156,6 +156,7 @@ def test_what_is_shown_can_be_read_back(kind, system):
         "minutes": "time",
         "hours": "time",
         "liquid": "volume",
+        "pump flow": "flow",
         "measured liquid": "volume",
         "spray volume": "volume rate",
         "dose": "volume rate",

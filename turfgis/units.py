@@ -307,6 +307,8 @@ _SHOWN = {
     "dose": ("l/ha", 2, "US fl oz/1000 ft2", 3),
     "nozzle flow": ("l/min", 3, "US gal/min", 3),
     "water": ("m3", 0, "US gal", 0),
+    "rain rate": ("mm/h", 1, "in/h", 2),
+    "pump flow": ("m3/h", 1, "US gal/min", 0),
 }
 
 

@@ -39,7 +39,7 @@ def command(
         from turfgis.estimates.place_work import place_findings
 
         planned = [*place_findings(opened), *published_findings(opened), *opened.water_findings]
-    on_rasters = [*opened.photo_findings, *opened.reading_findings]
+    on_rasters = [*opened.photo_findings, *opened.reading_findings, *opened.head_findings]
     findings = errors_first([*opened.findings, *on_rasters, *overlap_findings(overlaps), *planned])
     if shape == "json":
         twice = tables.plain_rows(by_surface(overlaps))

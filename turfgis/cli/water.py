@@ -20,6 +20,9 @@ from turfgis.cli.options import (
 @course_argument
 @click.option("--day", help="The last day that is past. [default: the last day of the weather]")
 @click.option("--ahead", type=click.IntRange(1, 28), default=7, show_default=True, help="How many days are planned.")
+@click.option("--heads", is_flag=True, help="How the heads cover each patch, and how evenly.")
+@click.option("--night", metavar="DAY", help="The plan of one night: stations, minutes, cycles, tank by the hour.")
+@click.option("--level", metavar="VOLUME", help="What is in the tank when the night begins. [default: full]")
 @click.option("--since", help="First day of the rows in csv and json. [default: 1 January]")
 @units_option
 @format_options
@@ -29,6 +32,9 @@ def command(
     swap_axes: bool,
     day: str | None,
     ahead: int,
+    heads: bool,
+    night: str | None,
+    level: str | None,
     since: str | None,
     units: str | None,
     shape: str | None,
@@ -40,6 +46,12 @@ def command(
     Needs follow from the weather ([water] in the settings), day by day since the file begins. Licence conditions and a
     regulator's word override any plan. With -o the ending .pdf prints a page for the pump house.
     """
+    if heads or night or level:
+        from turfgis.cli.heads import show
+
+        opened = show(course, crs, swap_axes, heads, night, level, units, shape, output)
+        say_findings(opened.measured.findings)
+        return
     from turfgis.estimates.course import open_course
     from turfgis.estimates.water import estimate_water
     from turfgis.reports import tables

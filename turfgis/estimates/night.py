@@ -18,9 +18,9 @@ from turfgis.estimates.night_choice import Chooser, choose_stations
 from turfgis.estimates.night_times import Run, Source, Timetable, fill, fill_up, turned
 
 NEAR = 0.01  # how near the bound is near enough not to look further
-SEED, TRIES, SHORT_TRIES = 11, 60, 4
+SEED, TRIES, SHORT_TRIES = 11, 60, 3
 ALL_ORDERS, FEW_CYCLES = 6, 40  # stations of which all orders are tried; cycles of which the solver is asked by minute
-STEP_DOWN, STEPS_DOWN = 0.004, 12  # of the night that is lost between one station and the next
+LOST = (0.0, 0.005, 0.01, 0.02, 0.035, 0.06, 0.1, 0.15)  # of the night, between one station and the next
 EFFORT = 4.0  # of the solver, in its own deterministic seconds
 
 
@@ -196,10 +196,10 @@ def _least_minutes(source: Source, runs: Sequence[Run]) -> int:
     return max(least)
 
 
-def _tries(source: Source, runs: Sequence[Run]) -> Iterator[Timetable]:
+def _tries(source: Source, runs: Sequence[Run], most: int = TRIES) -> Iterator[Timetable]:
     """Nights filled in ever other orders, each drawn together; the same ones each time."""
     draw = np.random.Generator(np.random.PCG64(SEED))
-    for number in range(TRIES):
+    for number in range(most):
         urgency = float(np.exp(draw.random() * 5 - 1.5))
         liking = {run.station: 1 + (0.3 * draw.random() if number > 3 else 0.0) for run in runs}
         table: Timetable | None = fill_up(source, runs, urgency, liking)
@@ -251,12 +251,12 @@ def _by_starts(source: Source, runs: Sequence[Run], starts: Mapping[str, Sequenc
 def _short(source: Source, runs: Sequence[Run], first: Timetable, effort: float) -> tuple[Timetable, float]:
     """As much water as there can be for the first of the club's surfaces, then for the next; and the bound of it."""
     tables, bounds = [first], []
-    for lost in range(STEPS_DOWN):
-        chosen, some = choose_stations(source, runs, 1 - lost * STEP_DOWN)
+    for lost in LOST:
+        chosen, some = choose_stations(source, runs, 1 - lost)
         bounds = bounds or some
         picked = [run for run in runs if run.station in set(chosen)]
         rest = [run for run in _orders(runs)[1] if run.station not in set(chosen)]
-        placed = next((table for _, table in zip(range(SHORT_TRIES), _tries(source, picked), strict=False)), None)
+        placed = next(_tries(source, picked, SHORT_TRIES), None)
         if placed is not None:
             for run in rest:
                 placed.put(run)
@@ -315,7 +315,8 @@ def _night(
 ) -> Night:
     planned = sorted((run for run in able if run.station in best.starts), key=lambda run: best.starts[run.station])
     asked = sum(run.m3 for run in able)
-    why = NO_WATER if asked > source.water * (1 + 1e-9) else NO_ROOM
+    pumped = np.inf if source.pump is None else source.pump * source.window / 60
+    why = NO_WATER if asked > source.water * (1 + 1e-9) and source.water < pumped else NO_ROOM
     left = [Left(run, never.get(run.station, why)) for run in runs if run.station not in best.starts]
     left.sort(key=lambda one: -one.run.rank)
     return Night(source, dict(best.starts), tuple(planned), tuple(left), bound)

@@ -125,6 +125,15 @@ CAUTIONS: dict[str, str] = {
         "Needs are reckoned from the weather, the coefficient and the root depth entered. Look at the turf and feel "
         "the ground before you water: shade, slope, wind, heads out of order and dry patches are not in these figures."
     ),
+    "head_model": (
+        "Throw, arc and flow are as entered, in still air: wind, pressure, worn nozzles, heads that lean or do not "
+        "turn are not in these figures. Set out cans on the patches that matter before you change a head or a run time."
+    ),
+    "night_watch": (
+        "Walk the first night of a plan, and look at pump, pressure, tank and wet ground: people and machines may be "
+        "out there in the dark. Water that is not fit to touch or breathe has rules of its own on when and where it "
+        "may fall."
+    ),
     "machine_limits": (
         "Where a machine may go is said by its manual and plate. Slopes, wet grass, edges and water are not in these "
         "figures; look at each hole, and let only trained people drive."
@@ -163,6 +172,8 @@ SHEETS: dict[str, tuple[str, ...]] = {
     "drain": ("place_ground",),
     "damaged turf": ("place_ground",),
     "water": ("water_licence", "water_ground", "not_a_permit"),
+    "heads": ("head_model", "not_a_permit"),
+    "night": ("water_licence", "night_watch", "water_ground", "head_model", "not_a_permit"),
     "map": ("not_a_permit", "buried_services", "machine_limits"),
 }
 

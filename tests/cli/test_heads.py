@@ -1,0 +1,145 @@
+"""``turfgis water --heads`` and ``--night`` on a small course of our own, figures by hand."""
+
+import csv
+import io
+import json
+from math import pi
+
+import pytest
+
+from tests.cli.conftest import SETTINGS
+
+WATER = """
+[[layer]]
+file = "heads.geojson"
+role = "heads"
+name_from = "name"
+level = "100 %"
+[[catch]]
+file = "cans.csv"
+on = ["green"]
+ran = "30 min"
+[water]
+weather = "weather.csv"
+[water.surface.green]
+coefficient = 0.8
+root_depth = "100 mm"
+available_water = "10 %"
+depletion = "40 %"
+uniformity = "80 %"
+[water.supply]
+tank = "30 m3"
+floor = "10 m3"
+refill = "2 m3/h"
+pump = "20 m3/h"
+from = "22:00"
+to = "04:00"
+[controller.west]
+stations = 1
+"""
+
+
+def head(name, east, north, **more):
+    at = {"type": "Point", "coordinates": [round(-30 + east, 7), round(40 + north, 7)]}
+    said = {"name": name, "throw_m": 10.0, "flow_m3_h": 6.0, "station": name, "controller": "west", "pressure_bar": 5.0}
+    return {"type": "Feature", "properties": said | more, "geometry": at}
+
+
+@pytest.fixture
+def links(folder):
+    heads = [head("one", 0.00015, 0.00015), head("two", 0.00115, 0.00015, controller=None)]
+    (folder / "heads.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": heads}))
+    cans = [f"{-30 + 0.00105 + 0.00004 * k:.7f},{40 + 0.0001:.7f},{depth}" for k, depth in enumerate((3, 4, 5, 6))]
+    (folder / "cans.csv").write_text("\n".join(["lon,lat,depth_mm", *cans]))
+    days = [f"2027-06-{day:02d},10,24,0" for day in range(1, 21)]
+    (folder / "weather.csv").write_text("\n".join(["date,tmin_c,tmax_c,rain_mm", *days]))
+    (folder / "course.toml").write_text(SETTINGS + WATER, encoding="utf-8")
+    return folder
+
+
+def test_cover_by_patch(links, turfgis):
+    rows = {row["patch"]: row for row in turfgis("water", links, "--heads", "--format", "json").answer}
+    one, two = rows["green-01"], rows["green-02"]
+    assert one["judged_by"] == "model"
+    assert one["covered_m2"] == pytest.approx(pi * 100, rel=0.02)
+    assert one["rate_mm_h"] == pytest.approx(6000 / one["net_m2"], rel=1e-6)
+    assert (two["judged_by"], two["cans"]) == ("cans", 4)
+    assert two["rate_mm_h"] == pytest.approx(4.5 / 0.5)
+    assert two["low_quarter"] == pytest.approx(3 / 4.5)
+    assert two["christiansen"] == pytest.approx(1 - 1 / 4.5)
+    assert two["scheduling_coefficient"] == pytest.approx(1.5)
+
+
+def test_a_night_by_the_minute(links, turfgis):
+    night = turfgis("water", links, "--night", "2027-06-12", "--format", "json").answer
+    if not night["schedule"]:  # the day before or after it is due
+        night = turfgis("water", links, "--night", "2027-06-11", "--format", "json").answer
+    rows = {row["station"]: row for row in night["schedule"]}
+    assert night["begins"] == "22:00"
+    assert night["ends"] == "04:00"
+    area = {row["patch"]: row["net_m2"] for row in turfgis("water", links, "--heads", "--format", "json").answer}
+    depth = night["asked_mm"]["green"]
+    # by flow and area, and by what the cans caught in half an hour
+    assert rows["one"]["minutes"] - depth * area["green-01"] / 6000 * 60 == pytest.approx(0.5, abs=0.5)
+    assert rows["two"]["minutes"] - depth / 9.0 * 60 == pytest.approx(0.5, abs=0.5)
+    assert rows["one"]["m3"] == pytest.approx(rows["one"]["minutes"] / 10)
+    total = sum(row["m3"] for row in night["hours"])
+    assert total == pytest.approx(night["m3"])
+    assert night["hours"][-1]["level_m3"] <= 30.0
+    assert min(row["lowest_m3"] for row in night["hours"]) >= 10.0
+    assert night["cautions"]
+
+
+def test_a_low_tank_leaves_stations_out_and_says_so(links, turfgis):
+    text = (links / "course.toml").read_text(encoding="utf-8")
+    (links / "course.toml").write_text(text.replace('refill = "2 m3/h"', 'refill = "0.5 m3/h"'), encoding="utf-8")
+    for day in ("2027-06-11", "2027-06-12", "2027-06-13", "2027-06-14"):
+        night = turfgis("water", links, "--night", day, "--level", "12 m3", "--format", "json").answer
+        if night["asked_m3"]:
+            break
+    assert night["left"]
+    assert "goes short first" in night["short"]
+    assert night["m3"] <= 12 - 10 + 0.5 * 6 + 1e-6
+    said = turfgis("water", links, "--night", day, "--level", "12 m3")
+    assert "Green goes short first" in said.out
+    assert "Licence conditions" in said.out
+
+
+def test_csv_and_pdf(links, turfgis, tmp_path):
+    rows = list(csv.DictReader(io.StringIO(turfgis("water", links, "--heads", "--format", "csv").out)))
+    assert [row["patch"] for row in rows] == ["green-01", "green-02"]
+    for words in (("--heads",), ("--night", "2027-06-12")):
+        for units in ("metric", "us"):
+            file = tmp_path / f"{units}{words[0]}.pdf"
+            assert turfgis("water", links, *words, "--units", units, "-o", file).code == 0
+            assert file.read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("--heads", "--night", "2027-06-12"), "one at a time"),
+        (("--level", "20 m3"), "belongs to a night"),
+        (("--night", "12 June"), "--night"),
+        (("--night", "2028-06-12"), "days after the last weather"),
+        (("--night", "2027-06-12", "--level", "31 m3"), "more than the tank holds"),
+        (("--night", "2027-06-12", "--level", "20 l/min"), "--level"),
+        (("--heads", "-o", "heads.geojson"), "does not write .geojson"),
+    ],
+)
+def test_a_wrong_call_is_one_message(links, turfgis, words, message):
+    assert message in turfgis("water", links, *words).message
+
+
+def test_a_course_without_heads(folder, turfgis):
+    assert "no layer of heads" in turfgis("water", folder, "--heads").message
+
+
+def test_findings_about_heads_are_in_the_check(links, turfgis):
+    heads = [head("one", 0.00015, 0.00015), head("dry", 0.00115, 0.00015, flow_m3_h=None), head("far", 0.05, 0.05)]
+    (links / "heads.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": heads}))
+    said = turfgis("check", links, "--format", "json").answer["findings"]
+    codes = {one["code"] for one in said}
+    assert {"head_no_flow", "head_off_course"} <= codes
+    assert "head dry" not in turfgis("water", links, "--heads").err
+    assert "without a flow: dry" in turfgis("water", links, "--heads").err
