@@ -46,8 +46,8 @@ def heads_words(cover: Cover) -> list[str]:
         *([f"{none} heads reach no surface that is watered."] if none else []),
         "Rate: mean over the patch, all heads that reach it running. Overlap: heads that reach a covered place, in "
         "the mean. Missed: reached by no head.",
-        "Low quarter: mean of the driest quarter as a share of the mean of all; of cans the nearest whole number, halves "
-        "upward. Christiansen: 1 less the mean absolute gap from the mean, as a share of the mean.",
+        "Low quarter: mean of the driest quarter as a share of the mean of all; of cans the nearest whole number, "
+        "halves upward. Christiansen: 1 less the mean absolute gap from the mean, as a share of the mean.",
         f"Judged by cans on {by_cans} patch{'es' * (by_cans != 1)}; elsewhere by throw, arc and flow, in still air.",
     ]
 
