@@ -17,6 +17,7 @@ from starlette.staticfiles import StaticFiles
 from turfgis.desk.frame import page
 from turfgis.desk.pages import (
     areas,
+    changes,
     day,
     draw,
     findings,
@@ -38,6 +39,7 @@ PARTS = (  # each holds the routes of one page
     start,
     areas,
     draw,
+    changes,
     stores,
     orders,
     year,

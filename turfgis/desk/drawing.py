@@ -8,29 +8,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 if TYPE_CHECKING:
-    from turfgis.desk.opened import Desk
     from turfgis.estimates.course import Course
     from turfgis.layers.findings import Finding
     from turfgis.measure.as_drawn import AsDrawn, DrawnArea
-    from turfgis.measure.tentative import Attempts
 
 STEP = 1e-9  # degrees that corners are counted in, a tenth of a millimetre; each from the one before it
 DEGREES = "EPSG:4326"
-
-
-def drawn_on(desk: Desk) -> AsDrawn:
-    """The areas of the course on the desk, corner for corner."""
-    from turfgis.measure.as_drawn import read_as_drawn
-
-    return desk.kept("as drawn", lambda course: read_as_drawn(course.measured.layers, course.measured.frame))
-
-
-def attempts_on(desk: Desk) -> Attempts:
-    """The course on the desk, for strokes to be tried out on."""
-    from turfgis.measure.tentative import Attempts
-
-    drawn = drawn_on(desk)
-    return desk.kept("attempts", lambda course: Attempts(course.drawing, course.measured, drawn))
 
 
 def told_areas(drawn: AsDrawn, areas: Sequence[DrawnArea]) -> list[dict[str, Any]]:

@@ -74,19 +74,16 @@ def order_lines(course: Course, attempts: Attempts, outcome: Outcome, units: str
     units, language
         How it is told.
     """
-    from turfgis.reports.outputs import all_orders
+    from turfgis.estimates.orders import orders_for
 
     if course.settings is None or not any(job.uses for job in course.settings.job):
         return []
-    redrawn = course.with_measured(attempts.whole(outcome.changed))
-    before = course.ground.once(("orders of all groups",), lambda: all_orders(course, units))
-    after = {(one.group, one.material): one for one in all_orders(redrawn, units)}
-    told = []
-    for one in before:
-        other = after.get((one.group, one.material))
-        if other is not None and (line := _order_line(one, other, units, language)):
-            told.append(line)
-    return told
+    before = course.ground.once(("orders", units), lambda: orders_for(course, units=units))
+    after = {
+        one.material: one for one in orders_for(course.with_measured(attempts.whole(outcome.changed)), units=units)
+    }
+    lines = [_order_line(one, after[one.material], units, language) for one in before if one.material in after]
+    return [line for line in lines if line]
 
 
 def _order_line(before: Order, after: Order, units: str, language: str) -> str:
@@ -99,7 +96,4 @@ def _order_line(before: Order, after: Order, units: str, language: str) -> str:
     if not text.strip("0.,"):
         return ""
     amount = f"{'+' if change > 0 else MINUS}{text} {how.label}"
-    what, group = plain_words(before.material), plain_words(before.group)
-    if not group:
-        return said("{amount} of {material}", language, amount=amount, material=what)
-    return said("{amount} of {material} ({group})", language, amount=amount, material=what, group=group)
+    return said("{amount} of {material}", language, amount=amount, material=plain_words(before.material))

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from turfgis.errors import LayerError, TurfgisError
 
 if TYPE_CHECKING:
+    from turfgis.desk.paper import Paper
     from turfgis.estimates.budget import Budget
     from turfgis.estimates.course import Course
     from turfgis.estimates.takeoff import Takeoff
@@ -36,11 +37,14 @@ class Desk:
     ----------
     lock
         Held while the course is opened, and by whoever changes one of its files.
+    paper
+        The drawing in hand, once it was asked for; see `turfgis.desk.paper`.
     """
 
     def __init__(self, folder: Path, who: str = "") -> None:
         self.folder, self.who = folder.resolve(), who
         self.lock = threading.RLock()
+        self.paper: Paper | None = None
         self._course: Course | None = None
         self._seen: tuple[Any, ...] = ()
         self._kept: dict[Any, Any] = {}
@@ -72,6 +76,12 @@ class Desk:
                 self._course = open_course(self.folder)
                 self._seen = self._files()
             return self._course
+
+    @property
+    def stamp(self) -> tuple[Any, ...]:
+        """Another one whenever a file of the course was written."""
+        with self.lock:
+            return self._files()
 
     def kept(self, name: Any, make: Callable[[Course], Made]) -> Made:
         """Something that follows from the course, made once for as long as its files stay as they are."""

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 MOST_BYTES = 2_000_000  # of one request; an outline of 20,000 corners has a third of it
 MOST_TEXT = 200
+SEEN_M = 0.001  # from where a page saw a corner to where it lies; pages are told a tenth of a millimetre
 
 Degrees = Annotated[float, Field(ge=-180, le=180, allow_inf_nan=False)]
 Place = tuple[Degrees, Degrees]
@@ -47,31 +48,37 @@ class NewArea(_Stroke):
     name: Text = ""
 
 
-class MovedCorner(_Stroke):
+class _OfCorner(_Stroke):
+    """
+    About a corner, by its place in the rings; ``was`` is where the page saw it.
+
+    Another window may have put a corner in before it: the one that lies where it was seen is meant then.
+    """
+
+    area: Key
+    corner: Corner
+    was: Place | None = None
+
+
+class MovedCorner(_OfCorner):
     """A corner elsewhere: at a place, or so many metres east and north of where it is."""
 
     do: Literal["corner"]
-    area: Key
-    corner: Corner
     to: Place | None = None
     by_m: Step | None = None
 
 
-class MoreCorner(_Stroke):
+class MoreCorner(_OfCorner):
     """A corner on an edge."""
 
     do: Literal["more_corner"]
-    area: Key
-    corner: Corner
     at: Place
 
 
-class LessCorner(_Stroke):
+class LessCorner(_OfCorner):
     """A corner less."""
 
     do: Literal["less_corner"]
-    area: Key
-    corner: Corner
 
 
 class Moved(_Stroke):
@@ -266,20 +273,18 @@ def outcome(stroke: Stroke, drawn: AsDrawn, surfaces: Sequence[str], units: str 
 
 
 def _done(stroke: Stroke, hand: Hand, drawn: AsDrawn, units: str) -> Outcome:
-    from turfgis.measure.editing import Corner as At
-
     match stroke:
         case NewArea():
             return hand.area(drawn.to_frame(stroke.points), stroke.surface, stroke.hole or None, stroke.name)
         case MovedCorner():
-            corner = At(*stroke.corner)
+            corner = _corner(stroke, drawn)
             if stroke.to is not None:
                 return hand.corner(stroke.area, corner, drawn.to_frame([stroke.to])[0])
             return hand.nudged(stroke.area, corner, np.array(stroke.by_m or (0.0, 0.0)))
         case MoreCorner():
-            return hand.more_corner(stroke.area, At(*stroke.corner), drawn.to_frame([stroke.at])[0])
+            return hand.more_corner(stroke.area, _corner(stroke, drawn), drawn.to_frame([stroke.at])[0])
         case LessCorner():
-            return hand.less_corner(stroke.area, At(*stroke.corner))
+            return hand.less_corner(stroke.area, _corner(stroke, drawn))
         case Moved():
             return hand.moved(stroke.area, _way(stroke, drawn))
         case Parted():
@@ -299,6 +304,53 @@ def _done(stroke: Stroke, hand: Hand, drawn: AsDrawn, units: str) -> Outcome:
             return hand.called(stroke.area, stroke.surface, stroke.hole or None, stroke.name)
         case Mended():
             return hand.mended(stroke.area)
+
+
+def _corner(stroke: MovedCorner | MoreCorner | LessCorner, drawn: AsDrawn) -> Any:
+    """The corner that is meant: the one named, or where another lies there now, the one that lies where it was seen."""
+    from turfgis.measure.editing import Corner as At
+    from turfgis.measure.editing import nearest_corner
+
+    named = At(*stroke.corner)
+    if stroke.was is None:
+        return named
+    was = drawn.to_frame([stroke.was])[0]
+    found, away = nearest_corner(drawn[stroke.area].shape, was)
+    return found if away <= SEEN_M else named
+
+
+def what_said(stroke: Stroke, drawn: AsDrawn) -> str:
+    """A stroke in words, for the list of versions."""
+    key = getattr(stroke, "area", None) or next(iter(getattr(stroke, "areas", ())), None)
+    old = drawn.areas.get(key) if key else None
+    if old is None:
+        named = _named(getattr(stroke, "surface", ""), getattr(stroke, "hole", ""), getattr(stroke, "name", ""))
+    else:
+        named = _named(old.surface, old.hole or "", old.name)
+    several = len(getattr(stroke, "areas", ()))
+    if several > 1:
+        named = f"{several} areas, {named} first"
+    return f"{SAID[stroke.do]}: {named}"
+
+
+SAID = {
+    "area": "new area",
+    "corner": "corner moved",
+    "more_corner": "corner added",
+    "less_corner": "corner taken out",
+    "moved": "moved",
+    "parted": "parted",
+    "merged": "merged",
+    "cut": "cut out",
+    "strip": "strip along the edge",
+    "gone": "deleted",
+    "called": "described anew",
+    "mend": "outline mended",
+}
+
+
+def _named(surface: str, hole: str, name: str) -> str:
+    return ", ".join(part for part in (surface, f"hole {hole}" if hole else "", name) if part)
 
 
 def _way(stroke: Moved, drawn: AsDrawn) -> np.ndarray:

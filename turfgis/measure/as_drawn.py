@@ -92,7 +92,8 @@ class AsDrawn:
 
     def editable(self, layer: int) -> bool:
         """Whether a layer lies in a file that is written to."""
-        return self.layers[layer].note.file.lower().endswith(EDITABLE)
+        one = self.layers[layer]
+        return one.note.file.lower().endswith(EDITABLE) and "@id" not in one.areas
 
     def layers_for(self, surface: str) -> list[int]:
         """Layers that an area of some surface can be saved into, the fittest first."""

@@ -223,8 +223,22 @@ class Hand:
             elif key in in_hand or self._saved(area):
                 if not self._saved(area):
                     raise InputError(self._not_saved(area))
-                ready[key] = replace(area, raw=self.drawn.raw_of(area.shape, area.layer, parents))
-        return Outcome(ready, in_hand)
+                for one in self._single(area, ready):
+                    ready[one.key] = replace(one, raw=self.drawn.raw_of(one.shape, one.layer, parents))
+        return Outcome(ready, (*in_hand, *(key for key in ready if key.startswith(NEW) and key not in in_hand)))
+
+    def _single(self, area: DrawnArea, taken: Mapping[str, Any]) -> list[DrawnArea]:
+        """An area as one, or part by part, the largest first, where its layer has none of several parts."""
+        parts = shapely.get_parts(area.shape)
+        raws = [one.raw for one in self.drawn.areas.values() if one.layer == area.layer]
+        if len(parts) < 2 or (shapely.get_type_id(raws) == shapely.GeometryType.MULTIPOLYGON).any():
+            return [area]
+        first, *rest = parts[np.argsort(-shapely.area(parts), kind="stable")]
+        free = (f"{NEW}{number}" for number in range(1, 10_000) if f"{NEW}{number}" not in {*taken, area.key})
+        return [
+            replace(area, shape=first),
+            *(replace(area, key=key, feature="", shape=part, raw=None) for key, part in zip(free, rest, strict=False)),
+        ]
 
     def _with(self, made: Outcome, more: Mapping[str, DrawnArea | None], parents: Sequence[DrawnArea]) -> Outcome:
         other = self._outcome(more, tuple(more), parents)

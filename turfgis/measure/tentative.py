@@ -249,7 +249,7 @@ def _rows(drawing: Drawing, drawn: AsDrawn, areas: list[DrawnArea]) -> gpd.GeoDa
                 "vertex_accuracy_m": np.nan if note.vertex_accuracy_m is None else note.vertex_accuracy_m,
                 "surveyed": note.surveyed,
                 "datum": (crs.geodetic_crs or crs).name,
-                "geometry": project(np.array([area.raw], dtype=object), crs, drawn.frame)[0],
+                "geometry": project(shapely.force_2d(np.array([area.raw], dtype=object)), crs, drawn.frame)[0],
             }
         )
     columns = None if rows else ["key", "file", "layer", "feature", "surface", "hole", "geometry"]

@@ -10,9 +10,10 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from turfgis.desk.drawing import attempts_on, drawn_on, told_areas, told_drawing, told_findings
+from turfgis.desk.drawing import told_areas, told_drawing, told_findings
 from turfgis.desk.figures import measure_text, order_lines, told_figures
 from turfgis.desk.frame import desk_of, look_of, page, units_of
+from turfgis.desk.paper import Paper, paper_on, shown_in
 from turfgis.desk.strokes import asked, outcome, place_asked, read_stroke
 from turfgis.desk.words import said, words_of
 from turfgis.errors import InputError
@@ -51,7 +52,7 @@ def show_draw(request: Request) -> Response:
     if desk_of(request).is_empty:
         return RedirectResponse("/start", status_code=303)
     desk, language = desk_of(request), look_of(request).language
-    drawn = drawn_on(desk)
+    drawn = paper_on(desk).drawn
     return page(
         request,
         "draw.html",
@@ -69,16 +70,17 @@ def show_draw(request: Request) -> Response:
 
 def tell_drawing(request: Request) -> Response:
     """All areas, labels and looks."""
-    desk = desk_of(request)
-    return JSONResponse(told_drawing(desk.course, drawn_on(desk)))
+    paper = paper_on(desk_of(request))
+    with desk_of(request).lock:
+        told = told_drawing(paper.course_now(), paper.drawn)
+        return JSONResponse({**told, **paper.can(), "version": paper.version()})
 
 
 def tell_findings(request: Request) -> Response:
     """What there is to say about the drawing, each with its place and its mend."""
     desk = desk_of(request)
-    return JSONResponse(
-        desk.kept("told findings", lambda course: told_findings(course, drawn_on(desk), _found(course)))
-    )
+    drawn = paper_on(desk).drawn
+    return JSONResponse(desk.kept("told findings", lambda course: told_findings(course, drawn, _found(course))))
 
 
 def _found(course: Course) -> list:
@@ -131,7 +133,7 @@ def show_picture(request: Request) -> Response:
 async def find_place(request: Request) -> Response:
     """A place so far east and north of another, or typed as longitude and latitude."""
     given = await asked(request)
-    return JSONResponse({"at": place_asked(given, drawn_on(desk_of(request)), units_of(request))})
+    return JSONResponse({"at": place_asked(given, paper_on(desk_of(request)).drawn, units_of(request))})
 
 
 async def preview(request: Request) -> Response:
@@ -141,13 +143,13 @@ async def preview(request: Request) -> Response:
 
 
 def _preview(request: Request, given: dict[str, Any]) -> dict[str, Any]:
-    units, language = units_of(request), look_of(request).language
     if "look" in given:
-        return told_figures(attempts_on(desk_of(request)).look(_keys_of(given["look"])), units, language)
-    _, attempts, made = _tried(request, given)
+        paper = paper_on(desk_of(request))
+        return told_figures(paper.attempts.look(_keys_of(given["look"])), *shown_in(request, paper))
+    paper, attempts, made = _tried(request, given)
     areas = [area for area in made.changed.values() if area is not None]
     return {
-        **told_figures(attempts.figures(made.changed, made.in_hand), units, language),
+        **told_figures(attempts.figures(made.changed, made.in_hand), *shown_in(request, paper)),
         "areas": told_areas(attempts.drawn, areas),
         "gone": [key for key, area in made.changed.items() if area is None],
     }
@@ -166,16 +168,18 @@ async def preview_order(request: Request) -> Response:
 
 
 def _preview_order(request: Request, given: dict[str, Any]) -> dict[str, Any]:
-    course, attempts, made = _tried(request, given)
-    return {"orders": order_lines(course, attempts, made, units_of(request), look_of(request).language)}
+    paper, attempts, made = _tried(request, given)
+    return {"orders": order_lines(paper.course_now(), attempts, made, *shown_in(request, paper))}
 
 
-def _tried(request: Request, given: dict[str, Any]) -> tuple[Course, Attempts, Outcome]:
-    """The course, and what a stroke would make of it."""
+def _tried(request: Request, given: dict[str, Any]) -> tuple[Paper, Attempts, Outcome]:
+    """The drawing as it is, and what a stroke would make of it."""
     desk = desk_of(request)
     stroke = read_stroke(given.get("stroke"))
-    course, attempts = desk.course, attempts_on(desk)
-    return course, attempts, outcome(stroke, attempts.drawn, course.drawing.order, units_of(request))
+    with desk.lock:
+        paper = paper_on(desk)
+        units, _ = shown_in(request, paper)
+        return paper, paper.attempts, outcome(stroke, paper.drawn, paper.course.drawing.order, units)
 
 
 ROUTES = (

@@ -30,7 +30,7 @@ export function show() {
     cornerHandle(one, corner, where, chosen);
     const next = ring[(corner[2] + 1) % ring.length];
     const here = map.latLngToContainerPoint(latlng(where)), there = map.latLngToContainerPoint(latlng(next));
-    if (here.distanceTo(there) > APART_PX) between(one, corner, map.containerPointToLatLng(here.add(there).divideBy(2)));
+    if (here.distanceTo(there) > APART_PX) between(one, corner, where, map.containerPointToLatLng(here.add(there).divideBy(2)));
   }
 }
 
@@ -45,12 +45,12 @@ function cornerHandle(one, corner, where, chosen) {
     tell("corner");
   });
   dragged(marker, one, (parts, to) => { parts[corner[0]][corner[1]][corner[2]] = to; },
-    (to) => ({ do: "corner", area: one.id, corner, to, reach_m: reachM() }), corner);
+    (to) => ({ do: "corner", area: one.id, corner, was: where, to, reach_m: reachM() }), corner);
 }
 
-function between(one, corner, where) {
+function between(one, corner, was, where) {
   const marker = handle(place(where), "between", false);
-  const said = (at) => ({ do: "more_corner", area: one.id, corner, at, reach_m: reachM() });
+  const said = (at) => ({ do: "more_corner", area: one.id, corner, was, at, reach_m: reachM() });
   marker.on("click", (event) => {
     L.DomEvent.stop(event);
     stroke(said(place(marker.getLatLng())));

@@ -65,5 +65,5 @@ function halfway() {
   if (!one || !corner) return;
   const [part, ring, number] = corner, own = one.parts[part][ring];
   const [here, there] = [placeOf(one, corner), own[(number + 1) % own.length]].map((where) => map.latLngToContainerPoint(latlng(where)));
-  stroke({ do: "more_corner", area: one.id, corner, at: place(map.containerPointToLatLng(here.add(there).divideBy(2))), reach_m: reachM() });
+  stroke({ do: "more_corner", area: one.id, corner, was: placeOf(one, corner), at: place(map.containerPointToLatLng(here.add(there).divideBy(2))), reach_m: reachM() });
 }

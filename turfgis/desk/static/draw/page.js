@@ -15,7 +15,10 @@ import "./clash.js";
 const by = (id) => document.getElementById(id);
 
 on("tool", () => { by("hint").textContent = say(HINTS[state.tool]); });
-on("busy", () => by("map").classList.toggle("busy", state.busy));
+on("busy", () => {
+  by("map").classList.toggle("busy", state.busy);
+  by("map").dataset.busy = state.busy ? "yes" : "no";
+});
 on("chosen", () => {
   by("merge").disabled = state.chosen.length < 2;
   by("erase").disabled = !state.chosen.length;
@@ -30,7 +33,7 @@ function may({ undo: back, redo: again }) {
   by("redo").disabled = !again;
 }
 
-for (const button of document.querySelectorAll("[data-tool]")) {
+for (const button of document.querySelectorAll("button[data-tool]")) {
   button.addEventListener("click", () => use(button.dataset.tool));
 }
 by("merge").addEventListener("click", merge);

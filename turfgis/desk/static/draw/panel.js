@@ -99,7 +99,7 @@ on("corner", () => {
 on("tool", () => {
   strip.hidden = state.tool !== "strip";
   typed.hidden = !["area", "part", "cut"].includes(state.tool);
-  for (const button of document.querySelectorAll("[data-tool]")) {
+  for (const button of document.querySelectorAll("button[data-tool]")) {
     button.setAttribute("aria-pressed", String(button.dataset.tool === state.tool));
   }
 });

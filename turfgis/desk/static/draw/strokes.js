@@ -1,6 +1,7 @@
 // A stroke is tried out while it is in hand, and saved when it is done. Every figure comes from the desk.
 import { state, tell, choose } from "./state.js";
-import { post, Latest } from "./talk.js";
+import { get, post, Latest } from "./talk.js";
+import { load } from "./load.js";
 import { redraw } from "./map.js";
 
 const figures = new Latest("/api/preview", (told) => tell("figures", told), (error) => tell("refused", error.message));
@@ -31,13 +32,22 @@ export async function stroke(told, more = {}) {
   return change("/api/change", { stroke: told, ...more });
 }
 
-export async function change(address, told) {
+// One after the other: each says what the page had seen once those before it were saved.
+let queue = Promise.resolve();
+export function change(address, told) {
+  const next = queue.then(() => saved(address, told));
+  queue = next;
+  return next;
+}
+
+async function saved(address, told) {
   leave();
   state.busy = true;
   tell("busy");
   try {
     const answer = await post(address, { version: state.version, ...told });
-    took(answer, told);
+    if (answer.anew) await load(await get("/api/drawing"));
+    else took(answer, told);
     return true;
   } catch (error) {
     if (error.status === 409 && error.told.clash) tell("clash", { address, told, clash: error.told });

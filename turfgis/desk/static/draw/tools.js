@@ -4,6 +4,7 @@ import { map, at, latlng, place, reshape, markAs, showDraft } from "./map.js";
 import { say } from "./words.js";
 import { stroke, tryOut, leave } from "./strokes.js";
 import { editable } from "./handles.js";
+import { placeOf } from "./shapes.js";
 import { reachM, described, stripSaid, told } from "./panel.js";
 import { post } from "./talk.js";
 
@@ -147,7 +148,7 @@ export async function merge() {
 
 export async function erase() {
   if (!state.chosen.length) return tell("refused", say("Choose one area first."));
-  if (state.corner) return stroke({ do: "less_corner", area: state.chosen[0], corner: state.corner });
+  if (state.corner) return stroke({ do: "less_corner", area: state.chosen[0], corner: state.corner, was: placeOf(area(), state.corner) });
   return stroke({ do: "gone", areas: state.chosen });
 }
 
@@ -160,7 +161,7 @@ export function nudge(east, north) {
   if (!corner && state.tool !== "move") return;
   steps ??= { by_m: [0, 0], timer: 0 };
   steps.by_m = [steps.by_m[0] + east, steps.by_m[1] + north].map((one) => Math.round(one * 10) / 10);
-  const said = { do: corner ? "corner" : "moved", area: one.id, by_m: steps.by_m, ...(corner ? { corner } : {}) };
+  const said = { do: corner ? "corner" : "moved", area: one.id, by_m: steps.by_m, ...(corner ? { corner, was: placeOf(one, corner) } : {}) };
   tryOut(said);
   clearTimeout(steps.timer);
   steps.timer = setTimeout(() => { steps = null; stroke(said); }, 700);

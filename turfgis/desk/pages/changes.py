@@ -1,0 +1,106 @@
+"""Saving strokes: each is a change with a version of its own, and so is taking one back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from turfgis.desk.drawing import told_areas
+from turfgis.desk.frame import desk_of
+from turfgis.desk.paper import clash_told, forget, paper_on, shown_in
+from turfgis.desk.strokes import asked, outcome, read_stroke, what_said
+from turfgis.errors import ChangedElsewhere, InputError
+
+if TYPE_CHECKING:
+    from turfgis.desk.paper import Paper, Saved
+
+MOST_FILES = 100
+
+
+async def change(request: Request) -> Response:
+    """Save a stroke."""
+    given = await asked(request)
+    return await run_in_threadpool(_answer, request, given, _stroke)
+
+
+async def undo(request: Request) -> Response:
+    """Take the latest change back."""
+    given = await asked(request)
+    return await run_in_threadpool(_answer, request, given, _undone)
+
+
+async def redo(request: Request) -> Response:
+    """Do again what was taken back."""
+    given = await asked(request)
+    return await run_in_threadpool(_answer, request, given, _redone)
+
+
+def _stroke(request: Request, paper: Paper, given: dict[str, Any], seen: Mapping[str, int]) -> Saved:
+    stroke = read_stroke(given.get("stroke"))
+    made = outcome(stroke, paper.drawn, paper.course.drawing.order, shown_in(request, paper)[0])
+    return paper.save(made, desk_of(request).who, what_said(stroke, paper.drawn), seen)
+
+
+def _undone(request: Request, paper: Paper, _given: dict[str, Any], seen: Mapping[str, int]) -> Saved:
+    who = desk_of(request).who
+    return paper.again(lambda store, number: store.undo(who, number), seen)
+
+
+def _redone(request: Request, paper: Paper, _given: dict[str, Any], seen: Mapping[str, int]) -> Saved:
+    who = desk_of(request).who
+    return paper.again(lambda store, number: store.redo(who, number), seen)
+
+
+def _answer(
+    request: Request, given: dict[str, Any], do: Callable[[Request, Paper, dict[str, Any], Mapping[str, int]], Saved]
+) -> Response:
+    """Do it while nobody else does, and tell what is different since the page last looked."""
+    desk, seen = desk_of(request), seen_by(given)
+    with desk.lock:
+        paper = paper_on(desk)
+        try:
+            saved = do(request, paper, given, seen)
+        except ChangedElsewhere as error:
+            forget(desk)
+            paper = paper_on(desk)
+            told = {"error": str(error), "clash": True, "changes": clash_told(paper, error), "version": paper.version()}
+            return JSONResponse(told, status_code=409)
+        paper.stamp = desk.stamp
+        missed = paper.missed(seen)
+        told: dict[str, Any] = {"version": paper.version(), **paper.can(), "in_hand": list(saved.in_hand)}
+        told["in_hand"] = [key for key in saved.in_hand if key in paper.drawn.areas]
+        if missed is None:
+            return JSONResponse({**told, "anew": True})
+        there = [paper.drawn.areas[key] for key in sorted(missed) if key in paper.drawn.areas]
+        told["areas"] = told_areas(paper.drawn, there)
+        told["gone"] = [key for key in sorted(missed) if key not in paper.drawn.areas]
+        return JSONResponse(told)
+
+
+def seen_by(given: dict[str, Any]) -> dict[str, int]:
+    """
+    Which changes a page has seen, by file.
+
+    Raises
+    ------
+    InputError
+        It does not say so.
+    """
+    seen = given.get("version")
+    if not isinstance(seen, dict) or len(seen) > MOST_FILES:
+        raise InputError("a change says in 'version' what the page has seen; nothing was done")
+    if not all(isinstance(number, int) and not isinstance(number, bool) for number in seen.values()):
+        raise InputError("a change says in 'version' what the page has seen; nothing was done")
+    return seen
+
+
+ROUTES = (
+    Route("/api/change", change, methods=["POST"]),
+    Route("/api/undo", undo, methods=["POST"]),
+    Route("/api/redo", redo, methods=["POST"]),
+)
