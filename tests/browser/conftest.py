@@ -122,11 +122,18 @@ def open_desk(browser: Any, desk_open: Any) -> Iterator[Callable[..., Opened]]:
 
             window.route("**/*", decide)
             opened.page.on("console", lambda said: _noted(opened, said))
+            opened.page.on("response", lambda answer: _answered(opened, answer))
             opened.page.on("pageerror", lambda error: opened.complaints.append(str(error)))
             opened.page.goto(f"{desk.address}{path}?key={desk.key}")
             return opened
 
         yield open_page
+
+
+def _answered(opened: Opened, answer: Any) -> None:
+    """A fault of the desk itself; what it refuses is an answer."""
+    if answer.status >= 500:
+        opened.complaints.append(f"{answer.status}: {answer.url}")
 
 
 def _noted(opened: Opened, said: Any) -> None:

@@ -63,22 +63,26 @@ def stored(folder: Path, key: str) -> Any:
     return table.loc[int(feature)].geometry
 
 
-def corners(page: Any, *steps: tuple[str, str]) -> None:
+def corners(page: Any, *steps: tuple[str, str], first: int = 1) -> None:
     """Corners of an outline, typed: east and north of the one before."""
-    for number, (east, north) in enumerate(steps, 1):
+    for number, (east, north) in enumerate(steps, first):
         page.fill("#typed [name=east]", east)
         page.fill("#typed [name=north]", north)
         page.press("#typed [name=north]", "Enter")
         expect(page.locator("#draft-said")).to_have_text(f"{number} corners")
 
 
-def square(page: Any, reach: str, *steps: tuple[str, str]) -> str:
+def square(page: Any, reach: str, *steps: tuple[str, str], start: str = "") -> str:
     """A new green, by keys alone; gives its key."""
     on_map(page)
     page.keyboard.press("n")
     page.select_option("#what [name=surface]", "green")
     page.select_option("#reach", reach)
-    corners(page, *steps)
+    if start:
+        page.fill("#place [name=at]", start)
+        page.press("#place [name=at]", "Enter")
+        expect(page.locator("#draft-said")).to_have_text("1 corners")
+    corners(page, *steps, first=2 if start else 1)
     on_map(page)
     (made,) = saved(page, lambda: page.keyboard.press("Enter"))["in_hand"]
     expect(page.locator("#pick")).to_have_value(made)
@@ -102,7 +106,10 @@ def test_a_border_drawn_up_to_a_neighbour_is_shared(drawing, plain_course):
     """Drawn 0.3 m beside it within a reach of 0.5 m: no gap, no overlap, 20 m of one border."""
     page = drawing().page
     one = square(page, "0", ("0 m", "0 m"), ("20 m", "0"), ("0", "20 m"), ("-20 m", "0 m"))
-    other = square(page, "0.5", ("20.3 m", "-20 m"), ("10 m", "0"), ("0", "20 m"), ("-10 m", "0"))
+    beside = gpd.GeoSeries([stored(plain_course, one)], crs="EPSG:2157").to_crs("EPSG:4326")[0]
+    longitude, latitude = beside.exterior.coords[1]
+    beside_it = f"{longitude + 0.3 / (111_320 * np.cos(np.radians(latitude))):.9f}, {latitude:.9f}"
+    other = square(page, "0.5", ("10 m", "0"), ("0", "20 m"), ("-10 m", "0"), start=beside_it)
     left, right = stored(plain_course, one), stored(plain_course, other)
     assert left.intersection(right).area == 0
     assert left.distance(right) == 0

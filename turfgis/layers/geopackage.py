@@ -19,6 +19,7 @@ from pyproj.exceptions import CRSError
 from turfgis.errors import InputError, LayerError, OutputError
 from turfgis.layers.blobs import Bounds, bounds_of
 from turfgis.layers.crs import horizontal
+from turfgis.layers.turns import IN_TURN
 
 WAIT_S = 5.0  # for another program that is just saving
 SIGNS = np.array([1.0, -1.0, 1.0, -1.0])  # makes the smallest of the signed bounds the furthest out
@@ -68,7 +69,7 @@ def connected(path: Path, *, writing: bool = False) -> Iterator[sqlite3.Connecti
     """
     if not path.is_file():
         raise LayerError(f"{path.name}: there is no such file")
-    with plain_errors(path.name):
+    with IN_TURN, plain_errors(path.name):
         connection = sqlite3.connect(
             f"{path.absolute().as_uri()}?mode=rw", uri=True, timeout=WAIT_S, isolation_level=None
         )

@@ -17,6 +17,7 @@ from pyogrio.errors import CRSError, DataLayerError, DataSourceError, FeatureErr
 from turfgis.errors import LayerError
 from turfgis.layers.crs import ASK
 from turfgis.layers.formats import ACCEPTED, PICTURES, Source
+from turfgis.layers.turns import IN_TURN
 
 READING_ERRORS = (DataSourceError, DataLayerError, FeatureError, FieldError, GeometryError)
 # Curves are read as straight pieces of so many degrees: the reader's own 4 loses 0.08 % of a circle, ours 0.0013 %.
@@ -187,9 +188,10 @@ def _settings(options: dict[str, str]) -> Iterator[None]:
 
 @contextmanager
 def plain_errors(source: Source) -> Iterator[None]:
-    """Say what a reader complains of in our own words."""
+    """Say what a reader complains of in our own words; one reader at a time."""
     try:
-        yield
+        with IN_TURN:
+            yield
     except (CRSError, UnboundLocalError):  # pyogrio 0.13 stumbles into the second over some that GDAL cannot read
         said = "the coordinate reference system written with it cannot be read"
         raise LayerError(f"{source.file}: {said}; for a shapefile, take its .prj away and {ASK}") from None

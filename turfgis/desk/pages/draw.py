@@ -144,8 +144,11 @@ async def preview(request: Request) -> Response:
 
 def _preview(request: Request, given: dict[str, Any]) -> dict[str, Any]:
     if "look" in given:
-        paper = paper_on(desk_of(request))
-        return told_figures(paper.attempts.look(_keys_of(given["look"])), *shown_in(request, paper))
+        desk, keys = desk_of(request), _keys_of(given["look"])
+        with desk.lock:
+            paper = paper_on(desk)
+            tentative = paper.attempts.look(keys)
+        return told_figures(tentative, *shown_in(request, paper))
     paper, attempts, made = _tried(request, given)
     areas = [area for area in made.changed.values() if area is not None]
     return {

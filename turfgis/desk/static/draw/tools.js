@@ -33,8 +33,8 @@ export function use(tool) {
 }
 
 export function clear() {
+  if (state.draft.length) leave();
   state.draft = [];
-  leave();
   drafted();
 }
 
@@ -74,7 +74,9 @@ export function takeBack() {
 export async function close() {
   const said = state.tool === "strip" ? stripStroke() : draftStroke();
   if (!said) return tell("refused", say("More corners are needed before this can be closed."));
-  if (await stroke(said)) use("choose");
+  if (!await stroke(said)) return undefined;
+  state.draft = [];
+  return use("choose");
 }
 
 // An outline that came from elsewhere, such as a walk: looked at first, then kept with Enter.
