@@ -22,23 +22,38 @@ def open_data() -> Path:
     return folder
 
 
-@pytest.fixture
-def demo_course(tmp_path: Path) -> Path:
-    """A copy of the demo course to draw on and write in, whole."""
-    folder = tmp_path / "course"
+def copy_demo(folder: Path, *, plain: bool = False) -> Path:
+    """
+    The demo course in another folder, to draw on and write in.
+
+    ``plain`` leaves out its photo, heights and readings, which take a while to be read.
+    """
     shutil.copytree(ROOT / "demo_layers", folder, ignore=shutil.ignore_patterns("*.py", "__pycache__", "outputs"))
+    if plain:
+        settings = folder / "course.toml"
+        text = settings.read_text(encoding="utf-8")
+        for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]"):
+            text = re.sub(rf"^{table}.*?(?=^\[)", "", text, flags=re.M | re.S)
+        settings.write_text(text, encoding="utf-8", newline="\n")
     return folder
 
 
 @pytest.fixture
-def plain_course(demo_course: Path) -> Path:
-    """The same without its photo, heights and readings, which take a while to be read."""
-    settings = demo_course / "course.toml"
-    text = settings.read_text(encoding="utf-8")
-    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]"):
-        text = re.sub(rf"^{table}.*?(?=^\[)", "", text, flags=re.M | re.S)
-    settings.write_text(text, encoding="utf-8", newline="\n")
-    return demo_course
+def demo_course(tmp_path: Path) -> Path:
+    """A copy of the demo course, whole."""
+    return copy_demo(tmp_path / "course")
+
+
+@pytest.fixture
+def plain_course(tmp_path: Path) -> Path:
+    """A copy of the demo course without photo, heights and readings."""
+    return copy_demo(tmp_path / "course", plain=True)
+
+
+@pytest.fixture(scope="module")
+def kept_course(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same for all tests of a file."""
+    return copy_demo(tmp_path_factory.mktemp("kept") / "course", plain=True)
 
 
 @pytest.fixture(scope="session")

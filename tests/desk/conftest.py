@@ -47,3 +47,11 @@ def ask(plain_course: Path) -> Iterator[Asking]:
     made = asking(plain_course)
     with made.client:
         yield made
+
+
+@pytest.fixture(scope="module")
+def shared_ask(kept_course: Path) -> Iterator[Asking]:
+    """The same for all tests of a file: for those that change nothing, or take back what they changed."""
+    made = asking(kept_course)
+    with made.client:
+        yield made

@@ -1,38 +1,304 @@
 """What the page for drawing asks the desk for, and what it may not ask for."""
 
+import json
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import threading
+import time
+from contextlib import closing
+
 import geopandas as gpd
+import httpx
 import numpy as np
 import pytest
 import shapely
 
+from turfgis.estimates.course import open_course
 
-def test_the_drawing_is_told_area_by_area(ask):
-    told = ask.client.get("/api/drawing").json()
-    assert len(told["areas"]) == len({one["id"] for one in told["areas"]}) == 262
-    assert told["order"][0] == "green"
-    assert {one["file"] for one in told["layers"] if one["saved"]} == {"course.gpkg"}
+GREEN = "course.gpkg | greens | 7"
+NUDGE = {"do": "corner", "area": GREEN, "corner": [0, 0, 3], "by_m": [1.5, 1.5]}
+
+
+def told(ask):
+    return ask.client.get("/api/drawing").json()
+
+
+def do(ask, stroke, version=None, address="/api/change"):
+    seen = told(ask)["version"] if version is None else version
+    return ask.change(address, {"version": seen, **({"stroke": stroke} if stroke else {})})
+
+
+def greens(ask):
+    return gpd.read_file(ask.desk.folder / "course.gpkg", layer="greens", fid_as_index=True)
+
+
+def test_the_drawing_is_told_area_by_area(shared_ask):
+    drawing = told(shared_ask)
+    assert len(drawing["areas"]) == len({one["id"] for one in drawing["areas"]}) == 262
+    assert drawing["order"][0] == "green"
+    assert {one["file"] for one in drawing["layers"] if one["saved"]} == {"course.gpkg"}
 
 
 def test_corners_come_back_from_their_steps(ask):
     """Of the first green: 1e-9 degrees are a tenth of a millimetre."""
-    told = ask.client.get("/api/drawing").json()
-    one = next(area for area in told["areas"] if area["id"] == "course.gpkg | greens | 1")
+    drawing = told(ask)
+    one = next(area for area in drawing["areas"] if area["id"] == "course.gpkg | greens | 1")
     steps = np.array(one["parts"][0][0]).reshape(-1, 2)
-    corners = np.cumsum(steps, axis=0) * told["step"]
+    corners = np.cumsum(steps, axis=0) * drawing["step"]
     drawn = gpd.read_file(ask.desk.folder / "course.gpkg", layer="greens", rows=1).to_crs("EPSG:4326")
-    expected = shapely.get_coordinates(drawn.geometry.to_numpy())[:-1]
-    assert np.abs(corners - expected).max() < 1e-8
+    assert np.abs(corners - shapely.get_coordinates(drawn.geometry.to_numpy())[:-1]).max() < 1e-8
 
 
-def test_the_page_holds_no_text_of_a_layer_as_markup(ask):
-    page = ask.client.get("/draw").text
-    assert '<script type="application/json" id="words">' in page
-    assert 'style="' not in page
-    assert "onclick" not in page
+def test_what_is_shown_before_saving_is_what_the_command_measures_after(ask):
+    """The net area that a stroke is told to make, to the last digit shown, and what neighbours gain."""
+    before = open_course(ask.desk.folder).measured.patches
+    shown = ask.change("/api/preview", {"stroke": NUDGE}).json()
+    assert do(ask, NUDGE).status_code == 200
+    after = open_course(ask.desk.folder).measured.patches
+    now = {row["label"]: row["now"] for row in shown["rows"]}
+    own = after.loc[after["source"] == GREEN].iloc[0]
+    assert now["Net area"] == f"{own['net_m2']:,.1f} m2"
+    assert now["Plus-minus"] == f"{own['plus_minus_m2']:,.1f} m2"
+    assert now["Perimeter"] == f"{own['perimeter_m']:,.1f} m"
+    gained = (after.groupby("surface")["net_m2"].sum() - before.groupby("surface")["net_m2"].sum()).drop("green")
+    expected = {
+        name: f"{'+' if gain > 0 else '−'}{abs(gain):,.1f} m2" for name, gain in gained.items() if abs(gain) > 0.05
+    }
+    assert {one["label"]: one["change"] for one in shown["others"]} == expected
+
+
+def test_what_is_shown_of_the_order_is_what_the_orders_come_to(ask):
+    from turfgis.estimates.orders import orders_for
+
+    stroke = {**NUDGE, "by_m": [6.0, 6.0]}
+    (before,) = orders_for(open_course(ask.desk.folder), material="dressing_sand")
+    lines = ask.change("/api/preview/order", {"stroke": stroke}).json()["orders"]
+    do(ask, stroke)
+    (after,) = orders_for(open_course(ask.desk.folder), material="dressing_sand")
+    change = (after.delivered_kg - before.delivered_kg) / 1000
+    assert f"{'+' if change > 0 else '−'}{abs(change):.2f} t of dressing sand" in lines
+
+
+def test_a_corner_moves_and_all_others_stay_bit_for_bit(ask):
+    before = greens(ask)
+    assert do(ask, NUDGE).status_code == 200
+    after = greens(ask)
+    moved = shapely.get_coordinates(before.geometry.to_numpy()) != shapely.get_coordinates(after.geometry.to_numpy())
+    assert moved.any(axis=1).sum() == 1
+
+
+def test_undo_and_redo_are_versions_of_their_own(ask):
+    before = greens(ask)
+    do(ask, NUDGE)
+    after = greens(ask)
+    assert do(ask, None, address="/api/undo").json()["redo"] is True
+    assert greens(ask).geometry.geom_equals_exact(before.geometry, 0).all()
+    assert do(ask, None, address="/api/redo").json()["undo"] is True
+    assert greens(ask).geometry.geom_equals_exact(after.geometry, 0).all()
+    assert told(ask)["version"] == {"course.gpkg": 3}
+
+
+def test_a_stroke_on_what_changed_meanwhile_is_told_who_and_what(ask):
+    seen = told(ask)["version"]
+    do(ask, NUDGE)
+    answer = do(ask, {"do": "gone", "areas": [GREEN]}, seen)
+    assert answer.status_code == 409
+    (line,) = answer.json()["changes"]
+    assert "tester" in line
+    assert "corner moved: green, hole 7" in line
+    assert GREEN.split(" | ")[2] in greens(ask).index.astype(str)
+
+
+def test_what_another_program_did_meanwhile_is_not_overwritten(ask):
+    """Another program moves the green by 3 m, past the desk."""
+    seen = told(ask)["version"]
+    table = greens(ask)
+    table.geometry = table.geometry.where(table.index != 7, table.geometry.translate(3, 0))
+    theirs = table.geometry[7]
+    with closing(sqlite3.connect(ask.desk.folder / "course.gpkg", isolation_level=None)) as file:
+        head = file.execute("SELECT substr(geom, 1, 8) FROM greens WHERE fid = 7").fetchone()[0]
+        plain = head[:3] + bytes([head[3] & 0b11110001]) + head[4:]  # without an envelope
+        for (name,) in file.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            file.execute(f'DROP TRIGGER "{name}"')
+        file.execute("UPDATE greens SET geom = ? WHERE fid = 7", (plain + shapely.to_wkb(theirs, flavor="iso"),))
+    answer = do(ask, NUDGE, seen)
+    assert answer.status_code == 409
+    assert "another program" in answer.json()["changes"][0]
+    assert greens(ask).geometry[7].equals_exact(theirs, 0)
+    assert do(ask, NUDGE).status_code == 200
+
+
+STROKES = [
+    ({"do": "called", "area": GREEN, "surface": "green", "hole": "8", "name": "moved over"}, {"moved over"}),
+    ({"do": "moved", "area": GREEN, "by_m": [1, 0]}, None),
+    ({"do": "less_corner", "area": GREEN, "corner": [0, 0, 3]}, None),
+    ({"do": "strip", "area": GREEN, "width": "1.5 m", "surface": "approach"}, None),
+    ({"do": "strip", "area": GREEN, "width": "3 ft", "side": "inside", "surface": "approach"}, None),
+    ({"do": "gone", "areas": [GREEN, "course.gpkg | greens | 8"]}, None),
+    ({"do": "mend", "area": "course.gpkg | tees | 38"}, None),
+    ({"do": "called", "area": GREEN, "surface": "tee", "hole": "7", "name": ""}, None),
+    ({"do": "called", "area": "course.gpkg | rough | 1", "surface": "semi-rough", "hole": "", "name": ""}, None),
+]
+
+
+@pytest.mark.parametrize(("stroke", "names"), STROKES, ids=lambda one: one["do"] if isinstance(one, dict) else "")
+def test_every_stroke_is_saved_and_can_be_taken_back(shared_ask, stroke, names):
+    before = told(shared_ask)
+    answer = do(shared_ask, stroke)
+    assert answer.status_code == 200, answer.text
+    assert names is None or names <= set(greens(shared_ask)["name"])
+    changed = told(shared_ask)
+    assert changed["areas"] != before["areas"]
+    measured = open_course(shared_ask.desk.folder).measured  # the command reads what was saved
+    keys = {row.rsplit(" | ", 1)[0] for row in measured.patches["source"]}
+    assert "course.gpkg | greens" in keys
+    do(shared_ask, None, address="/api/undo")
+    assert sorted(told(shared_ask)["areas"], key=str) == sorted(before["areas"], key=str)
+
+
+def test_parts_and_merging_keep_the_ground(ask):
+    fairway = next(one for one in told(ask)["areas"] if one["id"] == "course.gpkg | fairways | 3")
+    x = np.cumsum(np.array(fairway["parts"][0][0]).reshape(-1, 2), axis=0) * 1e-9
+    middle, low, high = x.mean(axis=0), x.min(axis=0), x.max(axis=0)
+    line = [[middle[0], low[1] - 1e-3], [middle[0], high[1] + 1e-3]]
+    shape = gpd.read_file(ask.desk.folder / "course.gpkg", layer="fairways", fid_as_index=True).geometry[3]
+    parted = do(ask, {"do": "parted", "area": fairway["id"], "points": line}).json()
+    assert len(parted["in_hand"]) >= 2
+    merged = do(ask, {"do": "merged", "areas": parted["in_hand"]})
+    assert merged.status_code == 200, merged.text
+    again = gpd.read_file(ask.desk.folder / "course.gpkg", layer="fairways", fid_as_index=True).geometry[3]
+    assert again.area == pytest.approx(shape.area, rel=1e-9)
+
+
+WRONG = [
+    ({"do": "fly"}, "no stroke"),
+    ({"do": "corner", "area": GREEN, "corner": [0, 0, -1], "by_m": [1, 1]}, "corner"),
+    ({"do": "corner", "area": GREEN, "corner": [0, 0, 9999], "by_m": [1, 1]}, "no such corner"),
+    ({"do": "corner", "area": GREEN, "corner": [0, 0, 3], "to": [1e9, 0]}, "to"),
+    ({"do": "corner", "area": GREEN, "corner": [0, 0, 3], "to": [100, -80]}, "nowhere near"),
+    ({"do": "corner", "area": "../../etc/passwd | x | 1", "corner": [0, 0, 3], "by_m": [1, 1]}, "no area"),
+    ({"do": "gone", "areas": ["course.gpkg | greens | 999"]}, "no area"),
+    ({"do": "gone", "areas": ["course.gpkg | greens | 7' OR '1'='1"]}, "no area"),
+    ({"do": "gone", "areas": []}, "areas"),
+    ({"do": "area", "points": [[-10.37, 53.15]], "surface": "green"}, "three corners"),
+    ({"do": "area", "points": [[-10.37, 53.15]] * 5, "surface": "green"}, "outline"),
+    ({"do": "area", "points": [[-10.37, 53.15], [-10.37, 53.151], [-10.371, 53.15]], "surface": "lawn"}, "no surface"),
+    ({"do": "strip", "area": GREEN, "width": "wide", "surface": "approach"}, "wide"),
+    ({"do": "strip", "area": GREEN, "width": "-1 m", "surface": "approach"}, "width"),
+    ({"do": "parted", "area": GREEN, "points": [[-10.37, 53.15], [-10.371, 53.15]]}, "does not part"),
+    ({"do": "merged", "areas": [GREEN, "course.gpkg | greens | 1"]}, "apart"),
+    ({"do": "called", "area": "bunkers.geojson | bunkers | 3", "surface": "bunker"}, "not a GeoPackage"),
+    ({"do": "called", "area": GREEN, "surface": "green", "hole": "7", "name": "x" * 500}, "name"),
+    ([], "stroke"),
+    ("corner", "stroke"),
+    (None, "stroke"),
+]
+
+
+@pytest.mark.parametrize(("stroke", "said"), WRONG, ids=[str(at) for at in range(len(WRONG))])
+@pytest.mark.parametrize("address", ["/api/change", "/api/preview"])
+def test_what_cannot_be_done_is_said_and_nothing_is_changed(shared_ask, stroke, said, address):
+    seen = told(shared_ask)["version"]
+    answer = shared_ask.change(address, {"version": seen, "stroke": stroke})
+    assert answer.status_code == 422
+    assert said in answer.json()["error"] or "surface" in answer.json()["error"]
+    assert shared_ask.desk.paper is None or shared_ask.desk.paper.version() == seen
+
+
+@pytest.mark.parametrize(
+    "body", [b"", b"{", b"[1]", b"\xff\xfe", b"[" * 100_000, b'{"stroke":' + b'"' + b"x" * 3_000_000 + b'"}', b"NaN"]
+)
+@pytest.mark.parametrize("address", ["/api/change", "/api/preview", "/api/undo", "/api/place"])
+def test_what_is_no_json_is_refused(shared_ask, body, address):
+    answer = shared_ask.client.post(address, content=body, headers={"x-desk-token": shared_ask.keys.token})
+    assert answer.status_code == 422
+    assert "nothing was done" in answer.json()["error"]
+
+
+@pytest.mark.parametrize("version", [None, [], "3", {"course.gpkg": "1"}, {"course.gpkg": True}, {"a": 1.5}])
+def test_a_change_says_what_it_has_seen(shared_ask, version):
+    answer = shared_ask.change("/api/change", {"version": version, "stroke": NUDGE})
+    assert answer.status_code == 422
+    assert "version" in answer.json()["error"]
+
+
+@pytest.mark.parametrize("address", ["/api/change", "/api/preview", "/api/preview/order", "/api/undo", "/api/redo"])
+def test_nothing_is_changed_without_the_token(shared_ask, address):
+    told_to = {"version": {"course.gpkg": 0}, "stroke": NUDGE}
+    assert shared_ask.client.post(address, json=told_to).status_code == 403
+    wrong = {"x-desk-token": shared_ask.keys.token[::-1]}
+    assert shared_ask.client.post(address, json=told_to, headers=wrong).status_code == 403
+    elsewhere = {"x-desk-token": shared_ask.keys.token, "origin": "http://elsewhere.example"}
+    assert shared_ask.client.post(address, json=told_to, headers=elsewhere).status_code == 403
 
 
 @pytest.mark.parametrize(
     "address", ["/ground/photo/0", "/ground/..%2F..%2Fetc/0", "/ground/relief/99", "/static/../app.py"]
 )
-def test_pictures_that_are_not_there(ask, address):
-    assert ask.client.get(address).status_code == 404
+def test_pictures_that_are_not_there(shared_ask, address):
+    assert shared_ask.client.get(address).status_code == 404
+
+
+def test_the_page_holds_no_text_of_a_layer_as_markup(ask):
+    harm = '</script><img src=x onerror="window.harmed=1">'
+    assert do(ask, {"do": "called", "area": GREEN, "surface": "green", "hole": "7", "name": harm}).status_code == 200
+    page = ask.client.get("/draw").text
+    assert "onerror" not in page
+    assert 'style="' not in page
+    answer = ask.client.get("/api/drawing")
+    assert answer.headers["content-type"] == "application/json"
+    assert answer.headers["x-content-type-options"] == "nosniff"
+
+
+def test_killed_in_the_midst_of_saving_it_has_lost_no_more_than_the_stroke_in_hand(plain_course):
+    """kill -9 while stroke after stroke is saved: all that was answered is there, and the desk opens anew."""
+    start = [sys.executable, "-m", "turfgis", "desk", str(plain_course), "--no-browser", "--port", "0"]
+    start[-1] = str(_free_port())
+    running = subprocess.Popen(start, stdout=subprocess.PIPE, text=True)
+    try:
+        address = running.stdout.readline().split()[-1].strip()
+        base, key = address.split("/?key=")
+        with httpx.Client(base_url=base, timeout=60, headers={"origin": base}, follow_redirects=True) as client:
+            page = client.get("/draw", params={"key": key}).text
+            token = page.split('data-token="')[1].split('"')[0]
+            version = client.get("/api/drawing").json()["version"]
+            answered = 0
+            threading.Timer(1.0, os.kill, [running.pid, signal.SIGKILL]).start()
+            until = time.monotonic() + 60
+            try:
+                while time.monotonic() < until:
+                    stroke = {**NUDGE, "by_m": [0.1, 0.0]}
+                    answer = client.post(
+                        "/api/change",
+                        content=json.dumps({"stroke": stroke, "version": version}),
+                        headers={"x-desk-token": token},
+                    )
+                    version = answer.json()["version"]
+                    answered = version["course.gpkg"]
+            except httpx.HTTPError:
+                pass
+    finally:
+        running.kill()
+        running.wait()
+    from turfgis.layers.versions import Store
+    from turfgis.measure.stored import ground_m2
+
+    store = Store.open(plain_course / "course.gpkg", ground_m2)
+    assert answered > 0
+    assert store.number in (answered, answered + 1)
+    with closing(sqlite3.connect(plain_course / "course.gpkg")) as file:
+        assert file.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+    last = store.history(most=1)[0].versions[0]
+    assert last.shape_after.equals_exact(store.shapes("greens").set_index("feature").geometry[7], 0)
+    assert len(open_course(plain_course).measured.patches) > 300
+
+
+def _free_port():
+    import socket
+
+    with closing(socket.socket()) as listening:
+        listening.bind(("127.0.0.1", 0))
+        return listening.getsockname()[1]

@@ -170,12 +170,13 @@ class Hand:
     def gone(self, keys: Sequence[str]) -> Outcome:
         """Without some areas."""
         for key in keys:
-            self.drawn[key]
+            self._needs_saved(self.drawn[key])
         return Outcome(dict.fromkeys(keys), tuple(dict.fromkeys(keys)))
 
     def called(self, key: str, surface: str, hole: str | None, name: str) -> Outcome:
         """The same ground as another surface, of another hole or under another name."""
         area = self.drawn[key]
+        self._needs_saved(area)
         if surface == area.surface or surface in self._surfaces(area.layer):
             return Outcome({key: replace(area, surface=surface, hole=hole, name=name)}, (key,))
         layer, fresh = self._layer_for(surface), f"{NEW}1"
@@ -221,8 +222,7 @@ class Hand:
             if area is None:
                 ready[key] = None
             elif key in in_hand or self._saved(area):
-                if not self._saved(area):
-                    raise InputError(self._not_saved(area))
+                self._needs_saved(area)
                 for one in self._single(area, ready):
                     ready[one.key] = replace(one, raw=self.drawn.raw_of(one.shape, one.layer, parents))
         return Outcome(ready, (*in_hand, *(key for key in ready if key.startswith(NEW) and key not in in_hand)))
@@ -251,9 +251,12 @@ class Hand:
     def _saved(self, area: DrawnArea) -> bool:
         return self.drawn.editable(area.layer)
 
-    def _not_saved(self, area: DrawnArea) -> str:
-        file = self.drawn.layers[area.layer].drawn.file
-        return f"{file} is not a GeoPackage and is not written to; copy it into the course's own GeoPackage first"
+    def _needs_saved(self, area: DrawnArea) -> None:
+        if not self._saved(area):
+            file = self.drawn.layers[area.layer].drawn.file
+            raise InputError(
+                f"{file} is not a GeoPackage and is not written to; copy it into the course's own GeoPackage first"
+            )
 
     def _surfaces(self, layer: int) -> list[str]:
         """Surfaces that an area of a layer may change to without leaving it."""

@@ -6,9 +6,10 @@ import { redraw } from "./map.js";
 
 const figures = new Latest("/api/preview", (told) => tell("figures", told), (error) => tell("refused", error.message));
 const orders = new Latest("/api/preview/order", (told) => tell("orders", told.orders), () => {});
-let later = 0;
+let later = 0, soon = 0;
 
 export function tryOut(stroke) {
+  clearTimeout(soon);
   figures.ask({ stroke });
   clearTimeout(later);
   later = setTimeout(() => orders.ask({ stroke }), 300);
@@ -17,12 +18,14 @@ export function tryOut(stroke) {
 // What is chosen is looked at: its figures as they are.
 export function look(ids) {
   leave();
-  if (ids.length) figures.ask({ look: ids });
+  clearTimeout(soon);
+  if (ids.length) soon = setTimeout(() => figures.ask({ look: ids }), 120); // undo may be pressed many times
 }
 
 // What was tried out is not wanted any more.
 export function leave() {
   clearTimeout(later);
+  clearTimeout(soon);
   figures.drop();
   orders.drop();
 }
