@@ -70,7 +70,11 @@ def describe_places(places: Watched | None, corner: tuple[float, float], units: 
         if picture is not None and len(picture) > left:
             picture = None
         left -= len(picture or b"")
-        point = shape.representative_point() if shapely.get_dimensions(shape) != 1 else shape.interpolate(0.5, True)
+        point = (
+            shape.representative_point()
+            if shapely.get_dimensions(shape) != 1
+            else shape.interpolate(0.5, normalized=True)
+        )
         spot = {
             "kind": kinds.index(row["kind"]),
             "id": words(row["place"]),

@@ -152,6 +152,22 @@ def map_page(
     )
 
 
+def place_files(course: Course, units: str) -> dict[str, Content]:
+    """Places week by week for the wall, as rows, and for any GIS; without a day, so that a report reads no clock."""
+    from turfgis.estimates.places import watched_places
+    from turfgis.reports.place_layers import write_places
+    from turfgis.reports.places import place_rows
+    from turfgis.reports.places_page import places_pdf
+
+    places = watched_places(course, date.min)
+    rows = [{**row, "days_over": None} for row in place_rows(places)]
+    return {
+        "places.pdf": places_pdf(rows, course_facts(course, units), units),
+        "places.csv": tables.csv_text(rows).encode("utf-8"),
+        "places.gpkg": partial(write_places, places, course.places.looks),
+    }
+
+
 def watched_on_map(course: Course) -> Watched:
     """What needs watching, as the map shows it: without a day, so that the same layers give the same map."""
     from turfgis.estimates.places import watched_places
@@ -397,6 +413,7 @@ def all_outputs(
 
         files |= drift_files(course, units)
     files |= slope_files(course, steepness, units) if steepness else {}
+    files |= place_files(course, units) if course.has_places else {}
     if course.water is not None:
         from turfgis.reports.water_page import water_files
 
