@@ -65,12 +65,12 @@ def test_a_tap_opens_a_card_with_what_to_do_and_what_to_mind(opened):
     assert page.locator("#detail-title").inner_text() == "the hazard"
     assert re.search(r"To do\s+fence it", page.locator("#detail-facts").inner_text())
     assert "competent person" in page.locator("#detail-care").inner_text()
-    image = page.locator("#detail-photo")
+    image = page.locator("#detail-photo img")
     assert image.is_visible()
     assert image.get_attribute("src").startswith("data:image/jpeg")
     page.locator("#close").click()
     page.locator(".spot").nth(1).click()
-    assert not image.is_visible()
+    assert image.count() == 0
 
 
 def test_places_are_found_by_kind_name_and_id(opened):

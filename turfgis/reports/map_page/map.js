@@ -198,6 +198,12 @@
       layer: surface.layer,
     };
   }
+  function photoOf(card) {
+    const photo = make("img");
+    photo.alt = `Photo: ${card.title}`;
+    photo.src = card.photo; // inside this file
+    return photo;
+  }
   const holeWords = (hole) => (/^\d/.test(hole || "") ? `hole ${hole}` : hole);
 
   function openDetail(number, { move = true } = {}) {
@@ -211,10 +217,7 @@
     );
     byId("detail-care").textContent = card.care || "";
     byId("detail-care").hidden = !card.care;
-    const photo = byId("detail-photo");
-    photo.hidden = !card.photo;
-    if (card.photo) photo.src = card.photo;
-    else photo.removeAttribute("src");
+    byId("detail-photo").replaceChildren(...(card.photo ? [photoOf(card)] : []));
     byId("detail").hidden = false;
     showSheet("detail");
     const box = switches.get(card.layer);
