@@ -215,3 +215,8 @@ def test_priority_says_who_is_first(watered):
     line = 'priority = ["fairway", "green"]'
     water = estimate_water(_with(watered(LIMITS), line))
     assert [one.surface for one in water.surfaces] == ["fairway", "green"]
+
+
+def test_a_coefficient_outside_the_published_ones_is_remarked_on(watered):
+    """Greens at 1.0, where published ones of turf reach from 0.6 to 0.95; nothing is changed by it."""
+    assert any("0.6 to 0.95: green 1. They may be right" in note for note in estimate_water(watered()).notes)

@@ -10,7 +10,8 @@ import numpy as np
 
 from turfgis.estimates.needs import Need, Place
 from turfgis.estimates.programme import Occurrence, occurrences
-from turfgis.estimates.water import course_reference, watered_patches
+from turfgis.estimates.water import watered_patches
+from turfgis.estimates.water_days import course_reference
 from turfgis.formulas.chance import Figure
 from turfgis.formulas.water_balance import effective_rain, water_balance
 from turfgis.settings.models import Watering

@@ -9,7 +9,8 @@ from typing import Any
 
 import pandas as pd
 
-from turfgis.estimates.water import FORETOLD, SUPPOSED, Water
+from turfgis.estimates.water import Water
+from turfgis.estimates.water_days import FORETOLD, SUPPOSED
 from turfgis.estimates.water_limits import LimitState
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.columns import Column
