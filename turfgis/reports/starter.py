@@ -86,6 +86,18 @@ TAIL = """
 # clean_up = 1               # rounds along the edge
 # on = ["green"]
 
+# --- Water: the weather and what each surface needs; limits go below [water.limit.NAME], copied from the licence ------
+
+# [water]
+# weather = "weather.csv"    # date, tmin_c, tmax_c, rain_mm, and what else the station knows, with its unit
+
+# [water.surface.green]
+# coefficient = "FAO-56 cool-season"   # a published one by its name, or your own
+# root_depth = "150 mm"      # measured with a corer
+# available_water = "12 %"   # of the volume of the root zone
+# depletion = "50 %"         # how much of it may be used up before it is watered
+# uniformity = "75 %"        # from catch cans: the drier quarter against the mean
+
 # --- Jobs: hollow_tine, solid_tine, topdress, overseed, fertilise, mow ------------------------------------------------
 
 # [[job]]
