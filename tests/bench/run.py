@@ -3,7 +3,7 @@ Times in one run, ours beside another way of doing the same, and what the ratio 
 
     python tests/bench/run.py                 all of it, some two minutes
     python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief,
-                                              passes, tracing, drift, day, water
+                                              passes, tracing, drift, day, saves, water
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs. Products of
@@ -240,6 +240,19 @@ def drift() -> None:
         show(name, *race(ours, peer, turns=3), target, remark)
 
 
+def saves() -> None:
+    """A disk that is busy elsewhere shows here: each change waits until it lies on it."""
+    from saves import drawing_up, long_run, rows
+
+    headed("A change kept as a version: the layer written anew by geopandas")
+    for name, ours, peer, target, remark in rows():
+        show(name, *race(ours, peer), target, remark)
+    print(long_run())
+    name, ours, least, remark = drawing_up()
+    taken, _ = race(ours, int)
+    print(f"{name:<{WIDTH}}{taken * 1e3:>10.1f} ms; target {least * 1e3:.0f} ms; {remark}")
+
+
 def day() -> None:
     """How near the best a board is known to be, and how long that took; a line tells how far the search has come."""
     print(f"\n{f'Boards of {PEOPLE} people and {TASKS} tasks':<{WIDTH}}{'s':>10}{'gap':>10}{'undone':>8}")
@@ -257,7 +270,15 @@ def water() -> None:
 
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
-    **{"relief": relief, "passes": passes, "tracing": tracing, "drift": drift, "day": day, "water": water},
+    **{
+        "relief": relief,
+        "passes": passes,
+        "tracing": tracing,
+        "drift": drift,
+        "day": day,
+        "saves": saves,
+        "water": water,
+    },
 }
 
 if __name__ == "__main__":

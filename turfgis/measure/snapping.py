@@ -221,10 +221,10 @@ def _stretches(
     within = free & (along > 0) & (along < 1) & (away <= reach)
     for one in taken:
         within &= (along < one.first) | (along > one.last)
-    if not within.any() and taken:
+    ends = [(line == corner).all(axis=1) for corner in (start, end)]
+    if not within.any() and (taken or not all(here.any() for here in ends)):
         return []
-    for share, corner in ((0.0, start), (1.0, end)):
-        here = (line == corner).all(axis=1)
+    for share, here in zip((0.0, 1.0), ends, strict=True):
         along[here], away[here], within[here] = share, 0.0, True
     found = [_stretch(line, run, along, away) for run in _runs(within)]
     return [one for one in found if one and all(one.first >= two.last or one.last <= two.first for two in taken)]
@@ -248,7 +248,8 @@ def _runs(mask: np.ndarray) -> list[np.ndarray]:
     """Numbers of corners that follow each other round a ring, for each run of them."""
     if mask.all():
         return [np.arange(len(mask))]
-    turned = np.roll(np.arange(len(mask)), -int(mask.argmin()))
-    kept = mask[turned]
-    breaks = np.flatnonzero(np.diff(kept.astype(int)) != 0) + 1
-    return [run for run in np.split(turned, breaks) if mask[run[0]]]
+    numbers = np.flatnonzero(mask)
+    runs = np.split(numbers, np.flatnonzero(numbers[1:] - numbers[:-1] > 1) + 1)
+    if len(runs) > 1 and mask[0] and mask[-1]:  # one run goes over the beginning of the ring
+        runs[0] = np.concatenate([runs.pop(), runs[0]])
+    return runs
