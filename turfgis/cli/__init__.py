@@ -29,6 +29,7 @@ COMMANDS = {
     "actual": "Plan and actual out of records, and coefficients for next year.",
     "ledger": "Nutrients and sand of the year, against the limits of the club.",
     "spray": "Whole tanks along the patches, strips to keep off, and labels kept.",
+    "calibrate": "What a sprayer or spreader puts out, from a catch or a strip.",
     "mowing": "Minutes of mowing, by surface and machine.",
     "slope": "Where machines are over the limit of slope that was entered for them.",
     "hours": "Hours of people the work needs by month, against those there are.",

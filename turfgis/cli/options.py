@@ -195,3 +195,13 @@ def say_broken_limits(takeoff: "Takeoff", units: str) -> bool:
     for line in broken:
         click.echo(f"turfgis: {line}", err=True)
     return bool(broken)
+
+
+def say_refused_sprays(opened: "Course", group: str | None, units: str) -> None:
+    """Tell on the error stream of every spray job that a label leaves no plan."""
+    from turfgis.reports.spray import refusals
+    from turfgis.reports.spray_files import spraying_of
+
+    spraying = spraying_of(opened, group)
+    for line in refusals(spraying, units) if spraying is not None else []:
+        click.echo(f"turfgis: {line}", err=True)

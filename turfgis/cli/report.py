@@ -11,6 +11,7 @@ from turfgis.cli.options import (
     photo_option,
     say_broken_limits,
     say_findings,
+    say_refused_sprays,
     spare_drawing,
     typed,
     units_option,
@@ -70,6 +71,7 @@ def command(
     )
     spare_drawing(opened, *(output / name for name in files))
     say_findings([*opened.findings, *(opened.photo_findings if photo else ())])
+    say_refused_sprays(opened, group, units or opened.units)
     if year is not None:
         say_broken_limits(year, units or opened.units)
     written, removed = write_report(output, files, opened.name, whole=group is None)

@@ -13,6 +13,7 @@ from turfgis.cli.options import (
     spare_drawing,
     units_option,
 )
+from turfgis.errors import OutputError
 
 
 @click.command(name="spray")
@@ -23,6 +24,14 @@ from turfgis.cli.options import (
     "--order",
     type=click.Choice(["holes", "route"]),
     help="Patches by their holes, or along the shortest round from the yard. [default: as the job says, else holes]",
+)
+@click.option(
+    "--record",
+    "records",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="What was sprayed already, as CSV or XLSX; may be repeated. It counts against labels.",
 )
 @click.option("--ledger", is_flag=True, help="Also what patches have had, what is planned and what labels leave.")
 @click.option("--date", metavar="TEXT", default="", help="Day to be printed on the sheet. [default: a line]")
@@ -35,6 +44,7 @@ def command(
     group: str | None,
     jobs: tuple[str, ...],
     order: str | None,
+    records: tuple[Path, ...],
     ledger: bool,
     date: str,
     units: str | None,
@@ -47,16 +57,25 @@ def command(
     Labels are those that the user has typed in under [material.NAME]. A job that breaks one is not printed; what breaks
     it and where is said, and the exit code is 1. With -o the ending .pdf prints the sheet for the certified operator.
     Nothing here advises on a product or a dose: the label and national rules decide.
+
+    A record has the columns date, job, patch, hole, surface, material, quantity, area, tank, start, stop, wind,
+    direction, temperature, leftover, batch, who and note; 'turfgis report' writes forms of it.
     """
     from turfgis.estimates.course import open_course
     from turfgis.estimates.spraying import estimate_spraying
+    from turfgis.estimates.sprayings import read_applications
     from turfgis.reports import tables
     from turfgis.reports.spray import refusals, spray_json, spray_rows, spray_text
 
     shape = shape_wanted(shape, output, (".pdf",))
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     spare_drawing(opened, output)
-    spraying = estimate_spraying(opened, group, jobs, order=order)
+    if output is not None and output.resolve() in {record.resolve() for record in records}:
+        raise OutputError(f"{output} is a record that is read; choose another name with -o")
+    recorded, said = read_applications(opened, records) if records else ([], [])
+    spraying = estimate_spraying(opened, group, jobs, order=order, recorded=recorded)
+    for line in said:
+        click.echo(f"turfgis: {line}", err=True)
     say_findings(opened.measured.findings)
     system = units or opened.units
     for line in refusals(spraying, system):

@@ -24,16 +24,18 @@ from turfgis.estimates.board import (
 )
 from turfgis.estimates.course import Course
 from turfgis.estimates.ground import play_order
-from turfgis.estimates.needs import job_needs
+from turfgis.estimates.needs import estimate_need, job_needs
 from turfgis.estimates.place_work import place_work, takes_words
 from turfgis.estimates.places import USUAL_URGENCY
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.rounds import driving_lengths
 from turfgis.estimates.sprayed import worked
+from turfgis.estimates.tanks import lay_tanks
 from turfgis.estimates.times import Mower, patch_times
 from turfgis.layers.findings import listed
 from turfgis.layers.records import near
 from turfgis.layers.words import hole_text
+from turfgis.settings.models import Spray
 from turfgis.settings.people import DayFile, OddJob
 
 if TYPE_CHECKING:
@@ -225,10 +227,20 @@ def _machines_for(job: Job, settings: CourseSettings) -> list[str]:
 
 
 def _machine_minutes(course: Course, job: Job, mower: Mower) -> np.ndarray:
-    """Minutes of work on each patch; the way to it depends on what it is given out with. Shape (n,)."""
+    """
+    Minutes of work on each patch, spray tanks filled on the way among them. Shape (n,).
+
+    The way to it depends on what it is given out with.
+    """
     on = worked(course, job)
     minutes = np.zeros(len(on))
     minutes[on] = patch_times(course, mower, on, cuts=job.work == "mow").total / 60
+    if isinstance(job, Spray):
+        tanks = lay_tanks(course, job, estimate_need(course, job, job.material).treated_m2)
+        if tanks is not None:
+            described = course.needs_settings("a board needs machines").machine[mower.name]
+            ways = 2 * tanks.way_m * tanks.refills / (described.transport or WAY_SPEED)
+            minutes[tanks.rows] += (ways + tanks.filling_s) / 60
     return minutes
 
 

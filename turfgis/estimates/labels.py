@@ -141,7 +141,21 @@ def check_labels(course: Course, applied: Sequence[Application]) -> tuple[Breach
         found += _each(course, label, own)
         found += _years(course, label, own)
         found += _intervals(course, label, own)
-    return tuple(found)
+    return _merged(found)
+
+
+def _merged(found: Sequence[Breach]) -> tuple[Breach, ...]:
+    """One entry for what happens to the same jobs and patches at several times: the first, and how many more."""
+    alike: dict[tuple, list[Breach]] = {}
+    for one in found:
+        alike.setdefault((one.material, one.what, one.jobs, one.patches), []).append(one)
+    made = []
+    for several in alike.values():
+        worst = (min if several[0].what == "interval" else max)(one.found for one in several)
+        more = len(several) - 1
+        when = several[0].when + (f" and {more} more time{'s' if more > 1 else ''}" if more else "")
+        made.append(replace(several[0], when=when, found=worst))
+    return tuple(made)
 
 
 def by_day(applied: Sequence[Application]) -> list[Application]:

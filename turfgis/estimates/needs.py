@@ -13,6 +13,7 @@ from turfgis.estimates.fuel import fuel_rate
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.rounds import carrier_of, round_seconds
 from turfgis.estimates.sprayed import beyond_edges, overlap_share, rest_area, sprayed_ground, worked
+from turfgis.estimates.tanks import Tanks, lay_tanks
 from turfgis.estimates.times import Mower, patch_times
 from turfgis.estimates.works import Factors, material_rate
 from turfgis.formulas.chance import Figure, product_moments
@@ -358,20 +359,24 @@ def _machine_needs(place: Place, key: str, machine: Machine, settings: CourseSet
     Time of a machine, and of those who drive it, with the round from patch to patch.
 
     For the spread it grows with the area by what a square metre of passes takes; turns and rounds stay as they are.
-    Set-up and filling up are time of people alone.
+    Set-up, filling up and filling spray tanks are time of people alone.
     """
     mower, cuts = Mower.of(key, machine), isinstance(place.job, Mow)
+    tanks = _tanks(place, settings)
 
     def measure() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         times = patch_times(place.course, mower, place.on, cuts=cuts)
-        driving, besides = round_seconds(place.course, mower, place.on, times)
+        refills, filling = (np.zeros(len(place.on)) for _ in range(2))
+        if tanks is not None:
+            refills[tanks.rows], filling[tanks.rows] = tanks.refills, tanks.filling_s
+        driving, besides = round_seconds(place.course, mower, place.on, times, refills[place.on] if tanks else None)
         running, idle, slope = (np.zeros(len(place.on)) for _ in range(3))
         running[place.on], idle[place.on], slope[place.on] = times.total + driving, besides, times.per_m2
-        return running, idle, slope
+        return running, idle + filling, slope
 
     clippings = tuple((name, one.clippings) for name, one in settings.surface.items()) if mower.box else ()
     seconds, idle, slope = place.course.ground.once(
-        ("machine", id(place.on), mower, carrier_of(place.course, mower), cuts, clippings), measure
+        ("machine", id(place.on), mower, carrier_of(place.course, mower), cuts, clippings, id(tanks)), measure
     )
     needs = [place.need("machine", key, "s", {}, ground=seconds, weights=slope, idle_s=idle)]
     counted = settings.labour is not None or "operators" in machine.model_fields_set
@@ -382,6 +387,14 @@ def _machine_needs(place: Place, key: str, machine: Machine, settings: CourseSet
     if burnt:
         needs.append(place.need("fuel", machine.burns, "m3", {}, ground=seconds * burnt[0], weights=slope * burnt[0]))
     return needs
+
+
+def _tanks(place: Place, settings: CourseSettings) -> Tanks | None:
+    """Spray tanks of the job; None where it sprays nothing, or no tank is known."""
+    job = place.job
+    if not isinstance(job, Spray):
+        return None
+    return lay_tanks(place.course, job, _material_need(place, "material", settings).treated_m2)
 
 
 def material_factors(material: Material) -> tuple[Factors, Factors]:

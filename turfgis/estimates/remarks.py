@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from turfgis.estimates.course import Course
 from turfgis.estimates.needs import Need
+from turfgis.estimates.sprayed import sprayed_ground
+from turfgis.layers.findings import listed
 from turfgis.layers.words import hole_text
 from turfgis.published.ranges import remark
-from turfgis.settings.models import Fertilise, Material, Sand, Topdress
+from turfgis.settings.models import Fertilise, Material, Sand, Spray, Topdress
 
 
 def order_remarks(course: Course, material: Material, needs: list[Need]) -> tuple[str, ...]:
@@ -53,7 +55,10 @@ def order_remarks(course: Course, material: Material, needs: list[Need]) -> tupl
 def _job_remarks(course: Course, need: Need) -> list[str]:
     job, where = need.job, " or ".join(need.job.on)
     said = []
-    if not need.on.any():
+    swallowed = sprayed_ground(course, job).swallowed if isinstance(job, Spray) else ()
+    if swallowed:
+        said.append(f"Job '{job.name}': what is kept off leaves nothing of {listed(list(swallowed))}.")
+    if not need.on.any() and not swallowed:
         said.append(f"Job '{job.name}' is done on no patch: no {where} was found where it looks.")
     elif job.holes is not None:
         found = set(course.measured.patches.loc[need.on, "hole"])

@@ -272,7 +272,9 @@ def carrier_of(course: Course, mower: Mower) -> Carrier:
     )
 
 
-def round_seconds(course: Course, mower: Mower, on: np.ndarray, times: Times) -> tuple[np.ndarray, np.ndarray]:
+def round_seconds(
+    course: Course, mower: Mower, on: np.ndarray, times: Times, refills: np.ndarray | None = None
+) -> tuple[np.ndarray, np.ndarray]:
     """
     One round over the patches of a job, for the year: driving where the machine has a speed for it, and set-up.
 
@@ -282,6 +284,8 @@ def round_seconds(course: Course, mower: Mower, on: np.ndarray, times: Times) ->
         The course, and a machine of its settings.
     on, times
         Which patches, as bool, shape (n,); and the times of work on them, in their order.
+    refills
+        How often each of them is left to fill a spray tank at the yard, in their order; None for never.
 
     Returns
     -------
@@ -299,11 +303,15 @@ def round_seconds(course: Course, mower: Mower, on: np.ndarray, times: Times) ->
         work, errands = dict(zip(names, times.total.tolist(), strict=True)), {}
         if carrier.empties_in:
             errands = dict(zip(names, (times.emptying / carrier.empties_in).tolist(), strict=True))
+        if refills is not None:
+            errands = dict(zip(names, refills.tolist(), strict=True))
         planned = plan_round(course, carrier, work, errands)
         driving = np.array([planned.driving_m[name] for name in names]) / carrier.transport
         return driving, np.array([planned.set_up_s[name] + planned.refuelling_s[name] for name in names])
 
-    return course.ground.once(("round", on.tobytes(), carrier, times.total.tobytes(), times.emptying.tobytes()), plan)
+    left = b"" if refills is None else refills.tobytes()
+    key = ("round", on.tobytes(), carrier, times.total.tobytes(), times.emptying.tobytes(), left)
+    return course.ground.once(key, plan)
 
 
 def with_driving(

@@ -49,6 +49,12 @@ class Tanks:
         return np.array([np.flatnonzero(row)[-1] for row in self.sprayed_m3], dtype=int)
 
     @property
+    def filling_s(self) -> np.ndarray:
+        """Time to fill and mix tanks, with the patch that each begins on. [s] Shape (n,)."""
+        first = np.array([np.flatnonzero(row)[0] for row in self.sprayed_m3], dtype=int)
+        return np.bincount(first, minlength=len(self.rows)) * self.gear.filling
+
+    @property
     def refills(self) -> np.ndarray:
         """How often the sprayer leaves each patch to be filled again. Shape (n,)."""
         return np.bincount(self.dry_at[:-1], minlength=len(self.rows)).astype(float)

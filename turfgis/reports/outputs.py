@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import asdict
 from datetime import date
 from functools import partial
 from io import BytesIO
-from itertools import chain, count
 from typing import TYPE_CHECKING
 
 import geopandas as gpd
@@ -32,7 +30,7 @@ from turfgis.reports.readings import readings_under
 from turfgis.reports.relief_map import relief_over, relief_picture, relief_underlay, slope_facts
 from turfgis.reports.sheets import area_schedule_pdf, drop_list_pdf, order_sheet_pdf
 from turfgis.reports.workbook import write_workbook
-from turfgis.reports.write import Content
+from turfgis.reports.write import Content, file_names
 from turfgis.units import shown
 
 if TYPE_CHECKING:  # a single vector file has no year, and does not wait for it
@@ -420,6 +418,7 @@ def all_outputs(
         files |= water_files(course, units)
     if year is not None and takeoff is not None:
         from turfgis.reports.programme import programme_pdf
+        from turfgis.reports.spray_files import spray_files, spraying_of
 
         needs = tables.plain_rows(takeoff)
         files["takeoff.csv"] = tables.csv_text(needs).encode("utf-8")
@@ -428,8 +427,11 @@ def all_outputs(
         files |= hours_files(year)
         files["programme.pdf"] = programme_pdf(year, facts, units)
         files |= supplier_files(course, year, units, group=group, date=date)
+        spraying = spraying_of(course, group)
+        if spraying is not None:
+            files |= spray_files(spraying, facts, units, date=date)
     named = [tuple(part for part in (order.group, order.material) if part) for order in orders]
-    for order, name in zip(orders, _file_names(named), strict=True):
+    for order, name in zip(orders, file_names(named), strict=True):
         files[f"order_{name}.pdf"] = order_sheet_pdf(order, facts, units, date=date)
         files[f"order_{name}.json"] = tables.json_text(order_json(order)).encode("utf-8")
         if order.kind == "sand":
@@ -462,18 +464,7 @@ def supplier_files(
         return {}
     orders = [order for order in supplier_orders(budget, None, group) if order.lines]
     files: dict[str, Content] = {}
-    for order, name in zip(orders, _file_names([(one.name or NOT_NAMED,) for one in orders]), strict=True):
+    for order, name in zip(orders, file_names([(one.name or NOT_NAMED,) for one in orders]), strict=True):
         files[f"supplier_{name}.pdf"] = supplier_pdf(order, settings, facts, units, date=date)
         files[f"supplier_{name}.json"] = tables.json_text(supplier_json(order, settings)).encode("utf-8")
     return files
-
-
-def _file_names(named: Iterable[tuple[str, ...]]) -> list[str]:
-    """Parts of a name put together as every file system takes it; numbered where two would be the same."""
-    names: list[str] = []
-    for parts in named:
-        plain = "_".join(re.sub(r"[^A-Za-z0-9-]+", "_", part).strip("_") or "x" for part in parts)
-        taken = {name.casefold() for name in names}
-        numbered = (f"{plain}-{number}" for number in count(2))
-        names.append(next(name for name in chain([plain], numbered) if name.casefold() not in taken))
-    return names

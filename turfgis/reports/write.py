@@ -7,7 +7,8 @@ import re
 import shutil
 import tempfile
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from itertools import chain, count
 from pathlib import Path
 
 from turfgis.errors import OutputError
@@ -145,3 +146,14 @@ def _remove_empty(folders: list[Path]) -> None:
     for path in folders:
         with contextlib.suppress(OSError):
             path.rmdir()
+
+
+def file_names(named: Iterable[tuple[str, ...]]) -> list[str]:
+    """Parts of a name put together as every file system takes it; numbered where two would be the same."""
+    names: list[str] = []
+    for parts in named:
+        plain = "_".join(re.sub(r"[^A-Za-z0-9-]+", "_", part).strip("_") or "x" for part in parts)
+        taken = {name.casefold() for name in names}
+        numbered = (f"{plain}-{number}" for number in count(2))
+        names.append(next(name for name in chain([plain], numbered) if name.casefold() not in taken))
+    return names

@@ -1,0 +1,63 @@
+"""What the report writes about spray jobs: a sheet for the operator, and a form that the record is read back from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from turfgis.estimates.spraying import Spraying, SprayPlan, estimate_spraying
+from turfgis.layers.sprayings import HEADINGS
+from turfgis.reports import tables
+from turfgis.reports.facts import Facts
+from turfgis.reports.spray import spray_json
+from turfgis.reports.spray_sheet import spray_pdf
+from turfgis.reports.tables import Row
+from turfgis.reports.write import Content, file_names
+from turfgis.settings.models import Spray
+from turfgis.units import shown
+
+if TYPE_CHECKING:
+    from turfgis.estimates.course import Course
+
+
+def spraying_of(course: Course, group: str | None = None) -> Spraying | None:
+    """Spray plans of a course, or of one group of its jobs; None where nothing is sprayed there."""
+    jobs = course.settings.job if course.settings else []
+    if not any(isinstance(job, Spray) and group in (None, job.group) for job in jobs):
+        return None
+    return estimate_spraying(course, group)
+
+
+def record_form(plan: SprayPlan, units: str, date: str = "") -> list[Row]:
+    """Rows to be filled in by the operator and read back: one for each tank and product, what is planned as a note."""
+    exact, rows = shown("measured liquid", units), []
+    fills = [(str(fill.number), fill.products_m3) for fill in plan.fills] or [("", plan.products_m3)]
+    for tank, products in fills:
+        for key, amount in products.items():
+            told = {"date": date, "job": plan.job.name, "material": key, "tank": tank}
+            rows.append({**dict.fromkeys(HEADINGS, ""), **told, "note": f"planned {exact.text(amount)}"})
+    return rows
+
+
+def spray_files(spraying: Spraying, facts: Facts, units: str, *, date: str = "") -> dict[str, Content]:
+    """
+    Sheets, forms and figures of spray jobs; none of a job whose label is not kept.
+
+    Parameters
+    ----------
+    spraying
+        The plans.
+    facts, units
+        As for :func:`turfgis.reports.spray_sheet.spray_pdf`.
+    date
+        Day of the work as it is to be printed.
+
+    Returns
+    -------
+    File name -> content.
+    """
+    files: dict[str, Content] = {"spray.json": tables.json_text(spray_json(spraying)).encode("utf-8")}
+    names = file_names([(plan.job.name,) for plan in spraying.plans])
+    for plan, name in zip(spraying.plans, names, strict=True):
+        files[f"spray_{name}.pdf"] = spray_pdf([plan], spraying.ledger, facts, units, date=date)
+        files[f"spray_record_{name}.csv"] = tables.csv_text(record_form(plan, units)).encode("utf-8")
+    return files
