@@ -34,6 +34,7 @@ import geopandas as gpd
 import numpy as np
 import pyogrio
 import shapely
+from drains import draw_drains
 from earlier import SURVEYED_THEN, draw_earlier
 from flaws import put_in_flaws
 from ground import draw_paths, draw_rough, draw_water
@@ -161,10 +162,11 @@ def main() -> None:
     draw_readings(board, carry_to_grid, folder / "moisture.csv")
     draw_heads(board, carry_to_grid, TURN, folder / "heads.geojson")
     draw_cans(board, carry_to_grid, folder / "catch_cans.csv")
+    draw_drains(board, carry_to_grid, folder / "drains.geojson")
     draw_places(board, carry_to_grid, folder / "places.gpkg")
     draw_weather(folder)
     files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp, photo.tif, heights.tif, moisture.csv"
-    print(f"{files}, weather.csv, forecast.csv, meter.csv, places.gpkg and its photo written to {folder}")
+    print(f"{files}, weather.csv, forecast.csv, meter.csv, drains.geojson, places.gpkg and its photo written to {folder}")
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ import pytest
 from turfgis.errors import InputError, TurfgisError
 from turfgis.formulas import (
     bunkers,
+    calibration,
     change,
     coverage,
     divots,
@@ -37,6 +38,7 @@ from turfgis.formulas import (
     spread,
     stems,
     sunshine,
+    tanks,
     tines,
     turns,
     uniformity,
@@ -45,6 +47,7 @@ from turfgis.formulas import (
 
 MODULES = (
     bunkers,
+    calibration,
     change,
     coverage,
     divots,
@@ -72,6 +75,7 @@ MODULES = (
     spread,
     stems,
     sunshine,
+    tanks,
     tines,
     turns,
     uniformity,
@@ -131,6 +135,13 @@ CASES = {
     liquids.tank_area: [(0.0, 0.2), (4e-5, 8e-5)],
     liquids.tank_dose: [(0.0, 0.2), (4e-5, 8e-5), (0.0, 2e-7)],
     liquids.product_for_active: [(0.0, 2e-4), (0.5, 1.0)],
+    calibration.travel_speed: [(40.0, 50.0), (20.0, 30.0)],
+    calibration.application_volume: [(0.0, 2e-4), (1.2, 1.7), (0.5, 6.0)],
+    calibration.flow_for_volume: [(0.0, 4e-5), (1.2, 1.7), (0.5, 6.0)],
+    calibration.speed_for_volume: [(2e-5, 4e-5), (0.0, 2e-4), (0.5, 6.0)],
+    calibration.caught_rate: [(0.0, 0.35), (1.0, 10.0), (0.5, 6.0)],
+    calibration.strip_length: [(0.0, 31.6), (0.5, 6.0)],
+    calibration.reached_share: [(0.0, 0.05)],
     ledger.yearly_depth: [(0.0, 1e5), (9000.0, 1e4), (1440, 1600), (1, 3)],
     ledger.mass_beyond: [(0.0, 12_000.0), (9000.0, 1e4), (1e4, 1.2e4)],
     ledger.edge_build_up: [(0.0, 5000.0), (1200.0, 1500.0), (1440, 1600)],
@@ -209,6 +220,9 @@ APART = {
     slopes.smoothed,
     slopes.smoothing_weights,
     slopes.triangle_area_factor,
+    tanks.along_tanks,
+    tanks.tank_mixes,
+    tanks.tank_volumes,
 }
 
 

@@ -97,7 +97,8 @@ def _wrapped(notes: list[str]) -> list[str]:
 
 def plan_text(plan: SprayPlan, units: str) -> str:
     """One job: its ground, its tanks, and what to know of both."""
-    lines = [f"{one_line(plan.job.name)}: {head_words(plan, units)}", ""]
+    head = f"{one_line(plan.job.name)}: {head_words(plan, units)}"
+    lines = [*textwrap.wrap(head, WIDEST, subsequent_indent="  "), ""]
     if plan.stops:
         lines += [text_table(stop_rows(plan), _stop_columns(plan), units, [_stop_total(plan)])]
     if plan.fills:

@@ -7,6 +7,7 @@ from typing import Any, get_args
 from pydantic import BaseModel
 
 from turfgis.settings import models
+from turfgis.settings.spraying import Label, SprayGear
 from turfgis.settings.water import Supply, SurfaceWater, WaterLimit
 
 Path = tuple[Any, ...]  # of keys, with the place of an entry in a list of tables
@@ -44,6 +45,8 @@ TABLES: dict[str, type[BaseModel]] = {
 }
 # tables within [water]; the first two with a name of their own behind
 WATER = {"surface": SurfaceWater, "limit": WaterLimit, "supply": Supply}
+# tables within a material or a machine
+INSIDE: dict[Any, type[BaseModel]] = {"label": Label, "spray": SprayGear}
 TAGS = {"material": ("kind", KINDS), "job": ("work", WORKS)}  # which key tells what sort of table it is
 HEADS: dict[str, type[BaseModel]] = {
     **{f"[[{name}]]" if name in LISTED else f"[{name}.NAME]": model for name, model in TABLES.items()},
@@ -131,7 +134,17 @@ def _not_a_table(where: Path, given: Any) -> str:
             return f"write it with single brackets and a name: [{where[0]}.NAME]"
         if not where[2:]:
             return f"{_toml(given)} is not a table; give each {where[0]} a name: [{where[0]}.NAME], and its keys below"
-    return f'{_toml(given)} is not a table; write it like {{ {"N" if where[-1] == "analysis" else "GRN"} = "..." }}'
+    return f'{_toml(given)} is not a table; write it like {{ {_LIKE.get(str(where[-1]), "GRN")} = "..." }}'
+
+
+# A key in a table of each kind, to show how one is written.
+_LIKE = {
+    "analysis": "N",
+    "label": "most",
+    "keep_off": "water",
+    "spray": "tank",
+    "mixed_with": "wetting_agent",
+}
 
 
 def _toml(value: Any) -> str:
@@ -180,6 +193,8 @@ def _known_keys(where: Path, data: dict) -> list[str]:
         return _keys(models.Charge)
     if where[0] == "water" and where[1:]:
         return _keys(WATER[where[1]])
+    if len(where) > 2 and where[2] in INSIDE:
+        return _keys(INSIDE[where[2]])
     if where[0] in TAGS:
         tag, sorts = TAGS[where[0]]
         return _keys(sorts[node[tag]])
