@@ -166,7 +166,9 @@ def main() -> None:
     draw_places(board, carry_to_grid, folder / "places.gpkg")
     draw_weather(folder)
     files = "course.gpkg, survey_2019.gpkg, bunkers.geojson, water.kml, paths.shp, photo.tif, heights.tif, moisture.csv"
-    print(f"{files}, weather.csv, forecast.csv, meter.csv, drains.geojson, places.gpkg and its photo written to {folder}")
+    print(
+        f"{files}, weather.csv, forecast.csv, meter.csv, drains.geojson, places.gpkg and its photo written to {folder}"
+    )
 
 
 if __name__ == "__main__":

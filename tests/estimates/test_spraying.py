@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from turfgis.errors import SettingsError
 from turfgis.estimates.budget import estimate_budget
+from turfgis.estimates.due import day_due
 from turfgis.estimates.labels import Application
 from turfgis.estimates.orders import orders_for
 from turfgis.estimates.spraying import estimate_spraying, planned_applications
@@ -287,6 +288,15 @@ class TestTime:
             year = estimate_year(course(text, GREENS, YEAR))
             hours.append(sum(need.total for need in year.needs if need.resource == "labour"))
         assert hours[0] - hours[1] == pytest.approx(20 * 60)
+
+
+    def test_filling_tanks_takes_time_on_the_board(self, course):
+        with_filling = soap(when="dates = [2027-05-03]")
+        minutes = []
+        for text in (with_filling, with_filling.replace('filling = "10 min"', "")):
+            tasks = day_due(course(text, GREENS, YEAR), date(2027, 5, 3)).day.tasks
+            minutes.append(sum(stop.work["sprayer"] for task in tasks for stop in task.stops))
+        assert minutes[0] - minutes[1] == pytest.approx(20)
 
 
 @pytest.mark.parametrize(
