@@ -339,7 +339,7 @@ def test_settings_name_layers_and_columns_that_exist(course):
     files = {"course.gpkg": None} | {file: layer for layer, file in FILES.items()}
     used = set()
     for entry in settings.layer:
-        if entry.role in ("earlier", "places"):
+        if entry.role in ("earlier", "places", "keep_off"):
             continue
         layer = entry.layer or files[entry.file]
         used.add(layer)
@@ -451,6 +451,10 @@ def test_the_cases_can_be_tried():
 
 def test_script_draws_the_committed_readings(redrawn):
     assert (redrawn / "moisture.csv").read_bytes() == (DEMO / "moisture.csv").read_bytes()
+
+
+def test_script_draws_the_committed_drains(redrawn):
+    assert (redrawn / "drains.geojson").read_bytes() == (DEMO / "drains.geojson").read_bytes()
 
 
 @pytest.mark.parametrize("name", ["weather.csv", "forecast.csv", "meter.csv"])

@@ -208,7 +208,7 @@ def test_the_file_of_the_agreed_checks_is_read_word_for_word(read):
 
 def test_the_demo_is_read():
     course = read_settings(ROOT / "demo_layers" / "course.toml")
-    assert len(course.layer) == 14
+    assert len(course.layer) == 15
     assert {key for job in course.job for key in job.uses.values()} == set(course.material)
 
 
