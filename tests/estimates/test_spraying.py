@@ -289,7 +289,6 @@ class TestTime:
             hours.append(sum(need.total for need in year.needs if need.resource == "labour"))
         assert hours[0] - hours[1] == pytest.approx(20 * 60)
 
-
     def test_filling_tanks_takes_time_on_the_board(self, course):
         with_filling = soap(when="dates = [2027-05-03]")
         minutes = []
