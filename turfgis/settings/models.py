@@ -143,8 +143,8 @@ class Layer(Settings):
 
     def _columns_known(self) -> None:
         """Columns are named for what only some roles know."""
-        known = {"heads": get_args(HeadColumn), "places": tuple(FIELDS)}.get(self.role)
-        if known is None and self.columns:
+        known = {"heads": get_args(HeadColumn), "places": tuple(FIELDS)}.get(self.role, ())
+        if not known and self.columns:
             raise InputError('columns are of heads and places; add role = "heads" or "places", or leave them out')
         for name in self.columns:
             if name not in known:
