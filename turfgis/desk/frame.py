@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import date
 from functools import cache, partial
 from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
-from turfgis.desk.words import ENGLISH, languages, number, said
+from turfgis.desk.words import ENGLISH, day, languages, number, refigured, said, weekday
 
 if TYPE_CHECKING:
     from turfgis.desk.opened import Desk
@@ -116,6 +118,9 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> H
             {
                 "say": partial(said, language=look.language),
                 "figure": partial(number, language=look.language),
+                "as_written": partial(refigured, language=look.language),
+                "weekday": partial(weekday, language=look.language),
+                "in_english": Markup("" if look.language == ENGLISH else ' lang="en"'),  # on what is never translated
                 "look": look,
                 "units": units,
                 "languages": languages(),
@@ -170,7 +175,7 @@ def table(
         value = row.get(col.key)
         missing = is_missing(value)
         if col.kind == "":
-            text = "" if missing else said(str(value), language)
+            text = "" if missing else day(value, language) if isinstance(value, date) else said(str(value), language)
         else:
             text = "–" if missing else number(col.value(value, units), col.decimals(units), language)
         link = "" if missing or not links or col.key not in links else links[col.key].format(value)

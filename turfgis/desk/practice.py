@@ -6,6 +6,8 @@ import random
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from turfgis.desk.words import ENGLISH, place, refigured, said
+
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
 
@@ -40,7 +42,7 @@ class Question:
     answer: str = ""
 
 
-def practice_questions(course: Course, units: str, seed: int) -> list[Question]:
+def practice_questions(course: Course, units: str, seed: int, language: str = ENGLISH) -> list[Question]:
     """
     Questions in an order of chance that the same seed repeats.
 
@@ -52,13 +54,16 @@ def practice_questions(course: Course, units: str, seed: int) -> list[Question]:
         How heights of cut are shown.
     seed
         Any whole number.
+    language
+        In which places, surfaces and figures are called.
 
     Returns
     -------
     At most :data:`ASKED` questions; fewer on a course that has less to ask about.
     """
     chance = random.Random(seed)
-    where, heights, machines = _where(course), _heights(course, units, chance), _machines(course, chance)
+    where, heights = _where(course, language), _heights(course, units, chance, language)
+    machines = _machines(course, chance, language)
     for asked in (where, heights, machines):
         chance.shuffle(asked)
     others = [*heights[:3], *machines[:3]]
@@ -67,24 +72,28 @@ def practice_questions(course: Course, units: str, seed: int) -> list[Question]:
     return made
 
 
-def _where(course: Course) -> list[Question]:
+def _where(course: Course, language: str) -> list[Question]:
     ground = course.ground
     places: dict[str, list[str]] = {}
     for patch, surface, hole in zip(ground.patch, ground.surface, ground.hole, strict=True):
         if hole is not None and surface in FOUND_EASILY:
-            places.setdefault(f"{hole} {surface}", []).append(str(patch))
-    return [Question("where", place, tuple(patches)) for place, patches in places.items()]
+            places.setdefault(place(hole, surface, language), []).append(str(patch))
+    return [Question("where", name, tuple(patches)) for name, patches in places.items()]
 
 
-def _heights(course: Course, units: str, chance: random.Random) -> list[Question]:
+def _heights(course: Course, units: str, chance: random.Random, language: str) -> list[Question]:
     from turfgis.units import shown
 
     how = shown("small length", units)
-    cuts = {name: how.text(cut / 1000) for name, cut in course.drawing.cut_mm.items() if name in course.ground.surfaces}
+    cuts = {
+        said(name, language): refigured(how.text(cut / 1000), language)
+        for name, cut in course.drawing.cut_mm.items()
+        if name in course.ground.surfaces
+    }
     return _choosing("height", cuts, chance)
 
 
-def _machines(course: Course, chance: random.Random) -> list[Question]:
+def _machines(course: Course, chance: random.Random, language: str) -> list[Question]:
     from turfgis.reports.facts import plain_words
 
     if course.settings is None:
@@ -94,7 +103,7 @@ def _machines(course: Course, chance: random.Random) -> list[Question]:
         for surface in machine.on if machine.mows else ():
             if surface in course.ground.surfaces:
                 mows.setdefault(surface, []).append(plain_words(name))
-    only = {surface: names[0] for surface, names in mows.items() if len(names) == 1}
+    only = {said(surface, language): names[0] for surface, names in mows.items() if len(names) == 1}
     return _choosing("machine", only, chance)
 
 

@@ -1,5 +1,6 @@
 """A picture of the course as drawn shapes, for a page on a screen: light enough to be made while one waits."""
 
+from collections.abc import Callable
 from html import escape
 from typing import Any
 
@@ -12,7 +13,14 @@ WIDTH = 1000.0  # of the picture, in its own steps
 FINEST = 0.35  # what is finer than this, in the same steps, is left out
 
 
-def course_picture(patches: GeoDataFrame, surfaces: list[str], title: str) -> str:
+def spot(hole: str | None, surface: str) -> str:
+    """What staff call a place: "7 green"."""
+    return f"{hole} {surface}" if hole else surface
+
+
+def course_picture(
+    patches: GeoDataFrame, surfaces: list[str], title: str, called: Callable[[str | None, str], str] = spot
+) -> str:
     """
     All patches as SVG, the bottom of the pile first.
 
@@ -24,6 +32,8 @@ def course_picture(patches: GeoDataFrame, surfaces: list[str], title: str) -> st
         The pile, its top first.
     title
         What readers hear who do not see the picture.
+    called
+        What a place is called, of its hole and surface.
 
     Returns
     -------
@@ -39,7 +49,7 @@ def course_picture(patches: GeoDataFrame, surfaces: list[str], title: str) -> st
         on = patches[patches["surface"] == surface]
         fill = fills[surface]
         for patch, hole, shape in zip(on["patch"], on["hole"], on.geometry.simplify(FINEST / scale), strict=True):
-            name = f"{hole} {surface}" if isinstance(hole, str) else surface
+            name = called(hole if isinstance(hole, str) else None, surface)
             made.append(
                 f'<path d="{_drawn(shape, west, north, scale)}" fill="{fill.tint}" stroke="{fill.ink}" '
                 f'data-patch="{escape(words(patch))}"><title>{escape(words(name))}</title></path>'

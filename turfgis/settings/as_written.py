@@ -120,4 +120,6 @@ def known_keys(settings: models.CourseSettings, table: str, name: str) -> set[st
     else:
         entry = getattr(settings, table, None)
         entry = entry.get(name) if isinstance(entry, dict) else entry
-    return set(type(entry).model_fields) - WITHOUT if isinstance(entry, BaseModel) else set()
+    if not isinstance(entry, BaseModel):
+        return set()
+    return {field.alias or key for key, field in type(entry).model_fields.items()} - WITHOUT

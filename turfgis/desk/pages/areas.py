@@ -1,7 +1,12 @@
 """The first page: a picture of the course, and the areas by surface, hole, part or patch."""
 
+from __future__ import annotations
+
 import tempfile
+from datetime import date
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 from starlette.requests import Request
@@ -10,13 +15,16 @@ from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import desk_of, look_of, not_yet, page, table, units_of
+from turfgis.desk.words import day, place, said
+
+if TYPE_CHECKING:
+    from turfgis.estimates.course import Course
 
 BY = ("surface", "hole", "part", "patch")
 
 
 def show_areas(request: Request) -> Response:
     """Areas as ``turfgis areas`` measures them."""
-    from turfgis.reports.course_picture import course_picture
     from turfgis.reports.screen import AREA_COLUMNS
     from turfgis.reports.tables import SLOPES, TRUE, areas_rows, areas_totals
 
@@ -46,13 +54,32 @@ def show_areas(request: Request) -> Response:
             caption="Areas",
         ),
         note=course.accuracy_note(),
-        surveyed=course.surveyed(),
+        surveyed=_surveyed(course, language),
         attribution=course.measured.attribution,
         picture=Markup(  # made by ourselves, every word in it escaped
-            desk.kept("picture", lambda one: course_picture(one.measured.patches, list(one.drawing.order), one.name))
+            desk.kept(("picture", language), lambda one: drawn_course(one, language))
         ),
         findings=len([one for one in course.findings if one.level != "note"]),
     )
+
+
+def drawn_course(course: Course, language: str) -> str:
+    """The picture of the course, with its places as a language calls them."""
+    from turfgis.reports.course_picture import course_picture
+
+    called = partial(place, language=language)
+    return course_picture(course.measured.patches, list(course.drawing.order), course.name, called)
+
+
+def _surveyed(course: Course, language: str) -> str:
+    """The first and the last day of survey."""
+    days = [one if isinstance(one, str) else None for one in course.measured.patches["surveyed"].tolist()]
+    known = sorted(date.fromisoformat(one) for one in set(days) if one)
+    if not known:
+        return said("not given", language)
+    first, last = day(known[0], language), day(known[-1], language)
+    words = first if first == last else said("{first} to {last}", language, first=first, last=last)
+    return words if all(days) else words + said("; for some areas not given", language)
 
 
 def show_map(request: Request) -> Response:

@@ -12,12 +12,13 @@ from starlette.routing import Route
 from turfgis.desk.choices import altered, order_choices
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+from turfgis.desk.words import odds_said, place, refigured, said
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
     from turfgis.desk.choices import Choice
     from turfgis.estimates.course import Course
-    from turfgis.estimates.order import Order
+    from turfgis.estimates.order import Order, OrderLine
 
 
 def order_list(course: Course) -> list[tuple[str, str]]:
@@ -54,7 +55,7 @@ def show_order(request: Request) -> Response:
     from turfgis.reports.cautions import order_cautions
     from turfgis.reports.columns import Column, column
     from turfgis.reports.facts import odds, plain_words, whole_percent
-    from turfgis.reports.orders import advice, by_load, in_order, spoken_name, weight
+    from turfgis.reports.orders import by_load, in_order, weight
     from turfgis.reports.tables import COVERAGE
 
     group, material, choices, order, course = _chosen(request)
@@ -63,7 +64,7 @@ def show_order(request: Request) -> Response:
     kind = {"m3": "liquid", "m2": "area", "kg": "heavy" if loads else "mass"}[order.unit]
     lines = [
         {
-            "place": spoken_name(line, order.lines),
+            "place": _called(line, order, language),
             "net_m2": line.net_m2,
             "treated_m2": line.treated_m2,
             "dry": line.dry_kg,
@@ -71,6 +72,10 @@ def show_order(request: Request) -> Response:
         }
         for line in in_order(order.lines)
     ]
+
+    def amount(kg: float) -> str:
+        return refigured(how.text(kg), language)
+
     amounts = [Column("dry", "dry", kind)] if loads else []
     columns: list[Any] = ["place", "net_m2", "treated_m2", *amounts, Column("delivered", "delivered", kind)]
     total = {key: sum(line[key] for line in lines) for key in ("net_m2", "treated_m2", "dry", "delivered")}
@@ -80,7 +85,7 @@ def show_order(request: Request) -> Response:
             "loads": one.loads,
             "weight_t": one.tonnes,
             "chance_short": one.chance_short,
-            "in_words": odds(one.chance_short),
+            "in_words": odds_said(odds(one.chance_short), language),
             "advised": one.loads == order.units,
         }
         for one in order.loads
@@ -102,17 +107,16 @@ def show_order(request: Request) -> Response:
         jobs=order.jobs,
         choices=choices,
         hidden={"group": group, "material": material},
-        advised=advice(order, units),
-        whole="loads" if loads else "packs",
+        advised=_advised(order, units, language),
         packed=order.units is not None,
-        needed=how.text(order.delivered_kg),
-        dry=how.text(order.dry_kg) if loads else "",
-        give_or_take=how.text(COVERAGE * order.u_kg) if order.u_kg else "",
-        stock=how.text(order.stock_kg) if order.stock_kg else "",
-        to_order=how.text(order.to_order_kg),
+        needed=amount(order.delivered_kg),
+        dry=amount(order.dry_kg) if loads else "",
+        give_or_take=amount(COVERAGE * order.u_kg) if order.u_kg else "",
+        stock=amount(order.stock_kg) if order.stock_kg else "",
+        to_order=amount(order.to_order_kg),
         cost=order.cost,
         currency=order.currency,
-        risk_in_words=odds(order.risk),
+        risk_in_words=odds_said(odds(order.risk), language),
         chances=table(
             chances,
             ["loads", column("weight_t"), column("chance_short", "chance short"), column("in_words", "in words")],
@@ -131,6 +135,26 @@ def show_order(request: Request) -> Response:
         query=query,
         is_sand=loads,
     )
+
+
+def _called(line: OrderLine, order: Order, language: str) -> str:
+    """What staff call the place; with its patch where that would be said of two."""
+    if line.hole is None:
+        return line.patch
+    alike = sum(other.hole == line.hole and other.surface == line.surface for other in order.lines)
+    name = place(line.hole, line.surface, language)
+    return name if alike == 1 else f"{name} ({line.patch})"
+
+
+def _advised(order: Order, units: str, language: str) -> str:
+    """The number of loads or packs with the weight of one, or else the weight."""
+    from turfgis.reports.orders import weight
+
+    how = weight(order, units)
+    if order.units is None or not order.unit_kg:
+        return refigured(how.text(order.to_order_kg), language)
+    one, all_of_them = (refigured(how.text(kg), language) for kg in (order.unit_kg, order.units * order.unit_kg))
+    return said("{count} of {one} = {all}", language, count=order.units, one=one, all=all_of_them)
 
 
 def send_order(request: Request) -> Response:

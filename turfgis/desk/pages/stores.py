@@ -8,7 +8,8 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
-from turfgis.desk.frame import desk_of, page
+from turfgis.desk.frame import desk_of, look_of, page
+from turfgis.desk.words import said
 from turfgis.errors import InputError
 from turfgis.settings.as_written import Written, known_keys
 
@@ -31,7 +32,7 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
     from turfgis.settings.as_written import read_written
     from turfgis.settings.edited import fingerprint
 
-    desk = desk_of(request)
+    desk, language = desk_of(request), look_of(request).language
     path, settings = desk.course.path, desk.course.needs_settings("figures need settings")
     with desk.lock:
         seen, written = fingerprint(path.read_bytes().decode("utf-8-sig")), read_written(path, *TABLES)
@@ -40,8 +41,8 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
         entries = [
             {
                 "name": name,
-                "shown": name.replace("_", " ") or title,
-                "brief": " · ".join(f"{one.label} {one.text}" for one in keys if one.keys[-1] in FIRST),
+                "shown": name.replace("_", " ") or said(title, language),
+                "brief": " · ".join(f"{said(one.label, language)} {one.text}" for one in keys if one.keys[-1] in FIRST),
                 "keys": keys,
                 "more": sorted(known_keys(settings, table, name) - {one.keys[-1] for one in keys}),
                 "open": (table, name) == opened,

@@ -11,7 +11,7 @@ from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import desk_of, look_of, not_yet, page, units_of
-from turfgis.desk.words import number
+from turfgis.desk.words import number, said
 from turfgis.errors import InputError, SettingsError
 
 if TYPE_CHECKING:
@@ -129,8 +129,16 @@ def _tables(cases: tuple[Case, ...], units: str, language: str) -> list[dict[str
             }
             for value, spread in zip(line.values, line.spreads, strict=True)
         ]
-        section["rows"].append({"name": line.name, "cells": cells})
+        section["rows"].append({"name": _named(line.name, language), "cells": cells})
     return list(made.values())
+
+
+def _named(words: str, language: str) -> str:
+    """What a line is about; "green, difference" in two."""
+    what, comma, rest = words.partition(", ")
+    if comma and rest == "difference":
+        return f"{said(what, language)}, {said(rest, language)}"
+    return said(words, language)
 
 
 def send_whatif(request: Request) -> Response:

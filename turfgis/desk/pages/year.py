@@ -11,6 +11,7 @@ from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+from turfgis.desk.words import month, said
 from turfgis.errors import SettingsError
 
 VIEWS = ("month", "group", "surface", "material", "resource", "cost-code", "job")
@@ -33,16 +34,22 @@ def show_year(request: Request) -> Response:
     view = view if view in VIEWS else "month"
     facts = course_facts(course, units)
     rows, columns, total = budget_table(budget, view)
+    if view == "month":
+        rows = [{**row, "name": month(row["name"], language)} for row in rows]
+    programme = programme_page(year, facts, units)
+    for row in programme["rows"]:
+        row["on"] = _ground_said(row["on"], language)
     return page(
         request,
         "year.html",
-        programme=programme_page(year, facts, units),
+        programme=programme,
+        year=year.settings.year,
         chart=committee_page(budget, year, facts, units),
         view=view,
         views=VIEWS,
         budget=table(rows, columns, units, language, totals=[total], caption="Budget"),
         lines=table(
-            [{"line": name, "cost": cost} for name, cost in total_lines(budget)],
+            [{"line": _line_said(name, language), "cost": cost} for name, cost in total_lines(budget)],
             [Column("line", "line"), Column("cost", "cost", "money")],
             units,
             language,
@@ -53,6 +60,21 @@ def show_year(request: Request) -> Response:
         remarks=budget.remarks,
         notes=(SPREAD_NOTE, BUDGET_NOTE),
     )
+
+
+def _ground_said(words: str, language: str) -> str:
+    """Surfaces and holes of a job: "green, tee, holes 1, 2"."""
+    surfaces, _, holes = words.partition(", holes ")
+    names = [said(one, language) for one in surfaces.split(", ")]
+    return ", ".join([*names, *([said("holes {holes}", language, holes=holes)] if holes else [])])
+
+
+def _line_said(words: str, language: str) -> str:
+    """A line of the total; contingencies and taxes carry names of the club's own."""
+    for kind in ("contingency", "tax"):
+        if words.endswith(f" ({kind})"):
+            return f"{words.removesuffix(f' ({kind})')} ({said(kind, language)})"
+    return said(words, language)
 
 
 def send_year(request: Request) -> Response:

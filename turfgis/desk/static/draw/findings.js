@@ -23,13 +23,19 @@ export async function fill() {
 
 function entry(one) {
   const item = made("li", "", one.level);
-  item.append(made("p", `${say(one.level)} · ${one.where}`, "small"), made("p", one.text));
+  item.append(made("p", `${say(one.level)} · ${one.where}`, "small"), english(made("p", one.text)));
   if (one.bounds) item.append(button("Go there", () => { goTo(one.bounds); if (one.area) choose([one.area]); }));
   if (one.mend && MENDS[one.mend]) {
     const [words, said] = MENDS[one.mend];
     item.append(button(words, () => stroke(said(one))));
   }
   return item;
+}
+
+// Findings are told in English, whatever the page speaks.
+function english(element) {
+  element.lang = "en";
+  return element;
 }
 
 function button(words, done) {

@@ -1,0 +1,205 @@
+"""Every word of the desk has its translation, with the same places for values in it."""
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from importlib.resources import files
+from pathlib import Path
+from string import Formatter
+from time import process_time
+from typing import Any, get_args
+
+import pytest
+from babel.messages.pofile import read_po
+from pydantic import BaseModel
+
+from turfgis.desk.figures import ROWS
+from turfgis.desk.frame import PAGES, table
+from turfgis.desk.pages import areas, draw, findings, start, stores, whatif, year
+from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
+from turfgis.layers.findings import CODES, LEVELS
+from turfgis.reports import budget, cases, change, columns, committee
+from turfgis.reports.cautions import CAUTIONS
+from turfgis.reports.screen import AREA_COLUMNS
+from turfgis.reports.tables import SLOPES, TRUE, part_of
+from turfgis.settings.models import CourseSettings
+from turfgis.surfaces import SURFACES
+
+DESK = Path(str(files("turfgis.desk")))
+SAY = re.compile(r"""\bsay\(\s*(?:"([^"]+)"|'([^']+)')""")
+SAID = re.compile(r'\bsaid\(\s*"([^"]+)"')
+SENTENCE = re.compile(r'"([A-Z][^"\n]* [^"\n]*)"')  # of scripts: those that are said later on
+OTHERS = [code for code in languages() if code != "en"]
+
+
+def in_files(pattern: re.Pattern, *endings: str) -> set[str]:
+    """All that a pattern finds in the files of the desk."""
+    named = [file for file in sorted(DESK.rglob("*.*")) if file.suffix in endings]
+    found = [one.groups() for file in named for one in pattern.finditer(file.read_text(encoding="utf-8"))]
+    return {text for groups in found for text in groups if text}
+
+
+def models_in(annotation: Any) -> Iterator[type[BaseModel]]:
+    """Models of the settings that a key may hold."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield annotation
+    for inner in get_args(annotation):
+        yield from models_in(inner)
+
+
+def labels() -> set[str]:
+    """Labels of the figures on the page of stores: keys of the settings in words."""
+    held = [CourseSettings.model_fields[name].annotation for name in (*stores.TABLES, *whatif.TABLES)]
+    keys = [name for one in held for model in models_in(one) for name in model.model_fields]
+    return {name.removesuffix("_").replace("_", " ") for name in keys}
+
+
+def heads() -> set[str]:
+    """Headings of the tables."""
+    keys = {key for view in AREA_COLUMNS.values() for key in view}
+    keys |= {TRUE, *SLOPES, "keeps", "under", "pairs", "area_m2", "place", "net_m2", "treated_m2", "loads", "weight_t"}
+    tables = [table([], sorted(keys), "metric", "en")]
+    return {
+        *(head["text"] for one in tables for head in one["heads"]),
+        *columns._HEADS.values(),
+        *budget._MONEY.values(),
+        *(head.replace("_", " ") for head, _ in budget.KEYS.values()),
+    } - {"±"}
+
+
+def in_code() -> set[str]:
+    return {
+        *(name for _, name in PAGES),
+        *(text for row in draw.KEYS for text in row if " " in text or text in ("space", "Del")),
+        *(label for label, _, _ in ROWS),
+        *areas.BY,
+        *stores.TABLES,
+        *stores.TABLES.values(),
+        *findings.WORDS.values(),
+        *LEVELS,
+        *year.VIEWS,
+        *(name.replace("_", " ") for name in start.ROLES),
+        *(name for _, name in budget.KEYS.values() if name),
+        *cases.SECTIONS.values(),
+        *cases._WORK.values(),
+        *(cases.BASE, cases.CASES_NOTE, budget.SPREAD_NOTE, budget.BUDGET_NOTE, committee.LOOSE, committee.UNDATED),
+        *committee._MONTHS,
+        *change._CAUSES.values(),
+        *(change._RESERVES, "cost of the year", "difference", "total", "before", "after"),
+        *("needs, after stock", "whole packs and loads, some in reserve", "least that suppliers deliver", "delivery"),
+        *("this year", "next year", "the year after", "contingency", "tax", "almost certain", "Shaded relief"),
+        *("about {few} in {many}", "less than {few} in {many}", "Air photo", "lines", "points"),
+        *("chance short", "in words", "line"),
+        *(part_of(hole) for hole in ("1", "18", "practice", "North", None)),
+        *SURFACES,
+        *CAUTIONS.values(),
+        *CODES.values(),
+    }
+
+
+def everything() -> set[str]:
+    named = in_files(SAY, ".html", ".js") | in_files(SENTENCE, ".js") | in_files(SAID, ".py")
+    return named | in_code() | labels() | heads()
+
+
+def catalogue(language: str) -> dict[str, str]:
+    with (DESK / "words" / f"{language}.po").open("rb") as file:
+        return {str(one.id): str(one.string or "") for one in read_po(file) if one.id}
+
+
+def places(text: str) -> set[str]:
+    return {name for _, name, _, _ in Formatter().parse(text) if name}
+
+
+def test_words_are_found_where_they_are_said():
+    found = everything()
+    assert {
+        "Skip to the page",  # a template
+        "Choose one area first.",  # a script
+        "Take the mended shape",  # a script, said later on
+        "bulk density",  # a key of the settings
+        "net area",  # a heading
+        "{amount} of {material}",  # code
+    } <= found
+    assert len(found) > 400
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_nothing_is_left_untranslated(language):
+    there = {text for text, translation in catalogue(language).items() if translation}
+    assert sorted(everything() - there) == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_nothing_is_translated_that_nobody_says(language):
+    assert sorted(set(catalogue(language)) - everything()) == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_values_have_the_same_places(language):
+    assert [text for text, other in catalogue(language).items() if places(text) != places(other)] == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_cautions_keep_every_sentence(language):
+    for text in CAUTIONS.values():
+        ends = [len(re.findall(r"[.:;](?:\s|$)", one)) for one in (text, catalogue(language)[text])]
+        assert abs(ends[0] - ends[1]) <= 1, text
+
+
+def test_what_has_no_translation_stays_english():
+    assert said("never said anywhere", "de") == "never said anywhere"
+
+
+def test_a_language_is_read_within_a_blink():
+    from turfgis.desk.words import _catalogue
+
+    _catalogue.cache_clear()
+    began = process_time()
+    said("Areas", "de")
+    assert process_time() - began < 0.5  # some 50 ms; much more would be felt
+    assert _catalogue("de") is _catalogue("de")
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "english", "german"), [(1234.5, 1, "1,234.5", "1.234,5"), (-0.5, 2, "-0.50", "-0,50")]
+)
+def test_numbers_as_each_language_writes_them(value, decimals, english, german):
+    # Unicode CLDR, the number patterns of en and de
+    assert number(value, decimals) == english
+    assert number(value, decimals, "de") == german
+
+
+@pytest.mark.parametrize(
+    ("english", "german"),
+    [
+        ("1,234,567.00 EUR", "1.234.567,00 EUR"),
+        ("2027", "2027"),
+        ("12 x", "12 x"),
+        ("0.35 in", "0,35 in"),
+        ("−1,200", "−1.200"),
+        ("sand 4.20 t, seed 12.0 kg", "sand 4,20 t, seed 12,0 kg"),
+        ("holes 1, 2, 10", "holes 1, 2, 10"),
+        ("2027-05-14", "2027-05-14"),
+        ("v1.2.3", "v1.2.3"),
+    ],
+)
+def test_figures_in_a_text_keep_their_digits(english, german):
+    assert refigured(english) == english
+    assert refigured(english, "de") == german
+
+
+def test_days_as_each_language_writes_them():
+    # Unicode CLDR, the dates of de; the German order of day and month is that of DIN 5008
+    when = date(2027, 5, 14)
+    assert (day(when), day(when, "de")) == ("14 May 2027", "14. Mai 2027")
+    assert (weekday(when), weekday(when, "de")) == ("Friday 14 May 2027", "Freitag, 14. Mai 2027")
+    assert (month("2027-05"), month("2027-05", "de")) == ("May 2027", "Mai 2027")
+
+
+def test_every_chance_has_its_german_words():
+    from turfgis.reports.facts import odds
+
+    chances = [at / 1000 for at in range(1001)]
+    said_so = {odds_said(odds(one), "de") for one in chances}
+    assert not [words for words in said_so if re.search(r"\b(about|less|certain|in)\b", words)]
