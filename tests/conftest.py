@@ -32,8 +32,8 @@ def copy_demo(folder: Path, *, plain: bool = False) -> Path:
     if plain:
         settings = folder / "course.toml"
         text = settings.read_text(encoding="utf-8")
-        for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]"):
-            text = re.sub(rf"^{table}.*?(?=^\[)", "", text, flags=re.M | re.S)
+        for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]", r"\[\[soak\]\]"):
+            text = re.sub(rf"^{table}.*?(?=^\[|\Z)", "", text, flags=re.M | re.S)
         settings.write_text(text, encoding="utf-8", newline="\n")
     return folder
 

@@ -302,3 +302,68 @@ def _free_port():
     with closing(socket.socket()) as listening:
         listening.bind(("127.0.0.1", 0))
         return listening.getsockname()[1]
+
+
+def test_a_walk_is_proposed_as_the_area_that_was_gone_round(shared_ask):
+    """A receiver's track round a square of 40 m: 1,600 m2, its last step left open."""
+    from pyproj import Geod
+
+    geod, place = Geod(ellps="WGS84"), (-10.3705, 53.1566)
+    track = [place]
+    for azimuth in (90, 0, 270, 180):
+        for _ in range(8 if azimuth != 180 else 7):
+            place = geod.fwd(*place, azimuth, 5.0)[:2]
+            track.append(place)
+    points = "".join(f'<trkpt lat="{y:.9f}" lon="{x:.9f}"/>' for x, y in track)
+    gpx = f'<gpx version="1.1" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>{points}</trkseg></trk></gpx>'
+    answer = shared_ask.client.post(
+        "/api/walked?name=round.gpx", content=gpx, headers={"x-desk-token": shared_ask.keys.token}
+    )
+    assert answer.status_code == 200, answer.text
+    longitude, latitude = np.array(answer.json()["points"]).T
+    assert abs(geod.polygon_area_perimeter(longitude, latitude)[0]) == pytest.approx(1600, abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "content"),
+    [
+        ("walk.exe", b"x"),
+        ("../../walk", b"x"),
+        ("walk.gpx", b"not a track"),
+        ("walk.gpx", b"<gpx/>"),
+        ("walk.geojson", b'{"type": "Point", "coordinates": [0, 0]}'),
+        ("walk.geojson", b'{"type": "LineString", "coordinates": [[0, 0], [0.001, 0]]}'),
+        ("walk.geojson", b'{"type": "Polygon", "coordinates": [[[0, 0], [0.001, 0], [0, 0.001], [0, 0]]]}'),
+    ],
+)
+def test_a_walk_of_no_use_is_told_so(shared_ask, name, content):
+    headers = {"x-desk-token": shared_ask.keys.token}
+    answer = shared_ask.client.post("/api/walked", params={"name": name}, content=content, headers=headers)
+    assert answer.status_code == 422
+    assert "Traceback" not in answer.text
+
+
+def test_versions_are_listed_and_gone_back_to(ask):
+    before = greens(ask)
+    for by_m in ([1, 0], [0, 1], [1, 1]):
+        do(ask, {**NUDGE, "by_m": by_m})
+    page = ask.client.get("/versions").text
+    assert page.count("corner moved: green, hole 7") == 3
+    assert "tester" in page
+    asking_first = ask.client.get("/versions/back", params={"file": "course.gpkg", "number": 0}).text
+    assert "These 3 changes of course.gpkg would be taken back" in asking_first
+    assert told(ask)["version"] == {"course.gpkg": 3}
+    form = {"file": "course.gpkg", "number": "0", "seen": "3"}
+    assert ask.client.post("/versions/back", data=form).status_code == 403
+    assert ask.client.post("/versions/back", params={"token": ask.keys.token}, data=form).status_code == 303
+    assert greens(ask).geometry.geom_equals_exact(before.geometry, 0).all()
+    assert "gone back" in ask.client.get("/versions").text
+    assert do(ask, None, address="/api/undo").status_code == 200
+    assert not greens(ask).geometry.geom_equals_exact(before.geometry, 0).all()
+
+
+@pytest.mark.parametrize("form", [{}, {"file": "../x.gpkg", "number": "0"}, {"file": "course.gpkg", "number": "-1"}])
+def test_versions_that_are_not_there(shared_ask, form):
+    assert shared_ask.client.get("/versions/back", params=form).status_code == 422
+    posted = shared_ask.client.post("/versions/back", params={"token": shared_ask.keys.token}, data=form)
+    assert posted.status_code == 422

@@ -29,11 +29,11 @@ def told_figures(tentative: Tentative, units: str, language: str) -> dict[str, A
             {
                 "label": said(label, language),
                 "now": measure_text(new, kind, units, language),
-                "change": _signed(new - old, kind, units, language) if was else "",
+                "change": signed_text(new - old, kind, units, language) if was else "",
             }
         )
     others = [
-        {"label": said(surface, language), "change": _signed(gain, "area", units, language)}
+        {"label": said(surface, language), "change": signed_text(gain, "area", units, language)}
         for surface, gain in tentative.others.items()
         if abs(gain) >= LEAST_M2
     ]
@@ -55,7 +55,8 @@ def measure_text(value: float, kind: str, units: str, language: str) -> str:
     return f"{number(value * how.per_si, max(how.decimals, 1), language)} {how.label}"
 
 
-def _signed(value: float, kind: str, units: str, language: str) -> str:
+def signed_text(value: float, kind: str, units: str, language: str) -> str:
+    """A change with its sign and its unit; none before what rounds to nothing."""
     text = measure_text(abs(value), kind, units, language)
     figure = text.split(" ")[0].strip("0.,")
     return text if not figure else f"{'+' if value > 0 else MINUS}{text}"

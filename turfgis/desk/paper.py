@@ -151,6 +151,12 @@ class Paper:
         keys = self._absorb(file, change)
         return Saved(change, tuple(key for key in keys if key in self.drawn.areas))
 
+    def back(self, file: str, number: int, who: str, seen: int | None) -> Saved:
+        """Bring the areas of a file back to what they were after a change; 0 for before the first."""
+        change = self.stores[file].back_to(number, who, seen)
+        keys = self._absorb(file, change)
+        return Saved(change, tuple(key for key in keys if key in self.drawn.areas))
+
     def can(self) -> dict[str, bool]:
         """Whether there is something to undo, and something to do again."""
         from turfgis.layers.history import START

@@ -153,6 +153,7 @@ class Mended(_Stroke):
 Stroke = (
     NewArea | MovedCorner | MoreCorner | LessCorner | Moved | Parted | Merged | Cut | Strip | Gone | Called | Mended
 )
+_PLACE: TypeAdapter[Place] = TypeAdapter(Place)
 _STROKES: TypeAdapter[Stroke] = TypeAdapter(Annotated[Stroke, Field(discriminator="do")])
 
 
@@ -212,6 +213,21 @@ def place_asked(given: dict[str, Any], drawn: AsDrawn, units: str) -> list[float
         raise InputError("a place is asked for as 'from' with 'east' and 'north', or as 'at'")
     step = np.array([length_m(wanted.east, units), length_m(wanted.north, units)])
     return drawn.to_degrees(drawn.to_frame([wanted.from_]) + step)[0].tolist()
+
+
+def place_given(given: Any) -> Place:
+    """
+    Longitude and latitude as they were sent.
+
+    Raises
+    ------
+    InputError
+        They are none.
+    """
+    try:
+        return _PLACE.validate_python(given)
+    except ValidationError:
+        raise InputError("a place is sent as [longitude, latitude] in degrees") from None
 
 
 async def asked(request: Request, most: int = MOST_BYTES) -> dict[str, Any]:
