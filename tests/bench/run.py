@@ -268,6 +268,18 @@ def water() -> None:
         show(name, *race(ours, peer, turns=3), target, remark)
 
 
+def watering() -> None:
+    """Heads on cells of half a metre, and nights of many stations."""
+    from watering import HEADS, HEADS_LIMIT, NIGHT_GAP, NIGHT_LIMIT, STATIONS, lay, nights
+
+    (taken, off), what = lay(), f"{HEADS} heads on half a metre (target: under {HEADS_LIMIT:g} s)"
+    print(f"\n{what:<{WIDTH}}{taken:>10.1f} s{off:>12.0e} off")
+    print(f"\n{f'Nights of {STATIONS} stations':<{WIDTH}}{'s':>10}{'gap':>10}{'left':>8}")
+    print(f"{'target':<{WIDTH}}{NIGHT_LIMIT:>10g}{NIGHT_GAP:>10.1%}")
+    for name, taken, gap, left in nights():
+        print(f"{name:<{WIDTH}}{taken:>10.1f}{gap:>10.2%}{left:>8}")
+
+
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
     **{
@@ -278,6 +290,7 @@ PARTS = {
         "day": day,
         "saves": saves,
         "water": water,
+        "watering": watering,
     },
 }
 
