@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from turfgis.errors import SettingsError
 from turfgis.estimates.course import open_course
 from turfgis.estimates.water import estimate_water
+from turfgis.reports.water import water_text
 
 WATER = """
 [water]
@@ -220,3 +221,17 @@ def test_priority_says_who_is_first(watered):
 def test_a_coefficient_outside_the_published_ones_is_remarked_on(watered):
     """Greens at 1.0, where published ones of turf reach from 0.6 to 0.95; nothing is changed by it."""
     assert any("0.6 to 0.95: green 1. They may be right" in note for note in estimate_water(watered()).notes)
+
+
+def test_a_meter_and_a_licence_are_enough(course):
+    """Nothing is known of the turf, but 400 m3 of 900 in eight days, 50 a day: passed on the eleventh day from now."""
+    tables = '[water]\nmeter = "meter.csv"\n[water.limit.licence]\nmost = "900 m3"\nper = "year"\n'
+    opened = course(tables)
+    text = "date,reading_m3\n2027-06-30,5000\n2027-07-08,5400\n"
+    (opened.drawing.folder / "meter.csv").write_text(text, encoding="utf-8")
+    water = estimate_water(opened)
+    (licence,) = water.limits
+    assert (water.day, len(water.days)) == (date(2027, 7, 8), 0)
+    assert (licence.used_m3, licence.date_passed) == (pytest.approx(400), date(2027, 7, 19))
+    assert opened.water is not None
+    assert "400 of 900 m3 a year are used" in water_text(water)

@@ -204,7 +204,8 @@ class Course:
     def water(self) -> Water | None:
         """Its water up to the last day of the weather, and the week ahead; None where nothing is watered."""
         said = self.settings.water if self.settings else None
-        if said is None or not set(said.surface) & set(self.ground.surfaces):
+        watered = said is not None and (set(said.surface) & set(self.ground.surfaces) or (said.limit and said.meter))
+        if not watered:
             return None
         from turfgis.estimates.water import estimate_water
 

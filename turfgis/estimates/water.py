@@ -265,7 +265,7 @@ def estimate_water(course: Course, day: date | None = None, days_ahead: int = WE
     Raises
     ------
     SettingsError
-        The settings have no ``[water]``, or name no surface that the course has.
+        The settings have no ``[water]``, or neither a surface that the course has nor limits and a meter.
     """
     settings = course.needs_settings("water is described in the settings, as [water]")
     if settings.water is None:
@@ -273,14 +273,16 @@ def estimate_water(course: Course, day: date | None = None, days_ahead: int = WE
                             "[water] with weather = \"weather.csv\" and [water.surface.green]")  # fmt: skip
     said, folder = settings.water, course.drawing.folder
     surfaces, notes = watered_surfaces(course, said)
-    if not surfaces:
+    if not surfaces and not (said.limit and said.meter):
         raise SettingsError(
             f"{course.path.name}: water: no watered surface is there; add [water.surface.green] with coefficient, "
             "root_depth, available_water, depletion and uniformity, for ground that the course has"
         )
     findings: list[Finding] = []
     meter = read_or_tell(folder, said.meter, read_meter, "water_unusable", findings)
-    reference, kinds, day = joined_weather(course, said, day, days_ahead, findings, notes)
+    reference, kinds = None, np.zeros(0, dtype=object)
+    if surfaces:  # else the meter alone is held against the limits
+        reference, kinds, day = joined_weather(course, said, day, days_ahead, findings, notes)
     if day is None:  # nothing but limits and the meter
         day = meter.days[-1].astype(object) if meter is not None else date.today()
     findings += meter.findings if meter else ()
