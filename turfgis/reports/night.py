@@ -100,7 +100,8 @@ def _short(plan: NightPlan) -> str:
     return f"{words[0].upper()}{words[1:]}." if words else "Everything that is due is watered."
 
 
-def _heading(plan: NightPlan) -> str:
+def night_heading(plan: NightPlan) -> str:
+    """Which night it is, in words."""
     after = plan.day + timedelta(days=1)
     return f"Night of {plan.day:%A} {plan.day.day} {plan.day:%B} to {after.day} {after:%B %Y}"
 
@@ -117,30 +118,41 @@ def night_text(plan: NightPlan, units: str = "metric") -> str:
         ``metric`` or ``us``.
     """
     night, volume = plan.night, shown("volume", units) if units == "metric" else shown("water", units)
-    kind = ("volume" if units == "metric" else "water", 1.0)
     window = f"{clock(plan, 0)} to {clock(plan, night.source.window)}"
-    lines = [f"{_heading(plan)}, {window}: {volume.text(night.m3)}"]
+    lines = [f"{night_heading(plan)}, {window}: {volume.text(night.m3)}"]
     lines += [f"The last station stops at {clock(plan, night.end)}." if night.runs else "Nothing runs.", ""]
+    made = {title: text_table(rows, columns, units) for title, rows, columns in night_tables(plan, units)}
+    lines += [made[STATIONS]] if STATIONS in made else []
+    lines += [_short(plan), "", *(made[title] for title in (NOT_WATERED, HOURS) if title in made)]
+    lines += [bullets("Remarks", night_words(plan)), bullets("Cautions", sheet_cautions("night"))]
+    return "\n".join(lines)
+
+
+STATIONS, NOT_WATERED, HOURS = "Stations", "Not watered", "By the hour"
+
+
+def night_tables(plan: NightPlan, units: str) -> list[tuple[str, list[Row], list[str | Column]]]:
+    """Stations by time, those that go short, and the hours: title, rows and columns of each that there is."""
+    night, kind = plan.night, ("volume" if units == "metric" else "water", 1.0)
+    made: list[tuple[str, list[Row], list[str | Column]]] = []
     rows = night_schedule(plan)
     for row in rows:
         row["run"] = f"{row['cycles']} x {row['cycle_min']}" if row["cycles"] > 1 else str(row["cycle_min"])
     if rows:
         columns = ["start", "station", "controller", "surface", "holes", Column("run", "minutes"),
                    Column("end", "end"), Column("heads", "heads", "count"), Column("m3", "water", *kind)]  # fmt: skip
-        lines.append(text_table(rows, columns, units))
-    lines += [_short(plan), ""]
+        made.append((STATIONS, rows, columns))
     left = night_left(plan)
     if left:
         columns = ["station", "controller", "surface", "holes", Column("m3", "lacks", *kind), Column("why", "why")]
-        lines.append(text_table(left, columns, units))
+        made.append((NOT_WATERED, left, columns))
     if night.runs:
         columns = [Column("from", "hour from"), Column("m3", "pumped", *kind), Column("most_m3_h", "flow up to", *FLOW),
                    Column("most_heads", "heads up to", "count")]  # fmt: skip
         if night.source.tank is not None:
             columns += [Column("level_m3", "in the tank", *kind), Column("lowest_m3", "lowest", *kind)]
-        lines.append(text_table(night_hours(plan), columns, units))
-    lines += [bullets("Remarks", night_words(plan)), bullets("Cautions", sheet_cautions("night"))]
-    return "\n".join(lines)
+        made.append((HOURS, night_hours(plan), columns))
+    return made
 
 
 def night_pdf(plan: NightPlan, facts: Facts, units: str = "metric") -> bytes:
@@ -191,7 +203,8 @@ def night_pdf(plan: NightPlan, facts: Facts, units: str = "metric") -> bytes:
     over = clock(plan, night.end)
     data: dict[str, Any] = {
         **page_data("Night's watering", facts, units),
-        "note": f"{_heading(plan)}; {with_signs(volume.text(night.m3))}" + (f", over at {over}" if night.runs else ""),
+        "note": f"{night_heading(plan)}; {with_signs(volume.text(night.m3))}"
+        + (f", over at {over}" if night.runs else ""),
         "columns": ["start", "station", "controller", "surface", "hole", "minutes", "again at", unit],
         "rows": schedule,
         "short": with_signs(_short(plan)),

@@ -100,9 +100,11 @@ def plan_text(plan: SprayPlan, units: str) -> str:
     head = f"{one_line(plan.job.name)}: {head_words(plan, units)}"
     lines = [*textwrap.wrap(head, WIDEST, subsequent_indent="  "), ""]
     if plan.stops:
-        lines += [text_table(stop_rows(plan), _stop_columns(plan), units, [_stop_total(plan)])]
+        rows, columns, total = stop_table(plan)
+        lines += [text_table(rows, columns, units, [total])]
     if plan.fills:
-        lines += [text_table(fill_rows(plan), _fill_columns(plan), units, [_fill_total(plan)])]
+        rows, columns, total = fill_table(plan)
+        lines += [text_table(rows, columns, units, [total])]
     notes = [*map(one_line, plan.remarks), *plan_words(plan, units)]
     return "\n".join([*lines, *_wrapped(notes), ""])
 
@@ -122,6 +124,16 @@ def head_words(plan: SprayPlan, units: str) -> str:
 
 def _rates(plan: SprayPlan):
     return plan.job.rates.items()
+
+
+def stop_table(plan: SprayPlan) -> tuple[list[Row], list[str | Column], Row]:
+    """Patches in the order in which they are sprayed: rows, columns and the total."""
+    return stop_rows(plan), _stop_columns(plan), _stop_total(plan)
+
+
+def fill_table(plan: SprayPlan) -> tuple[list[Row], list[str | Column], Row]:
+    """Tanks: rows, columns with one for each product, and the total."""
+    return fill_rows(plan), _fill_columns(plan), _fill_total(plan)
 
 
 def stop_rows(plan: SprayPlan) -> list[Row]:

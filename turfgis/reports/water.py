@@ -266,10 +266,21 @@ def _listed(title: str, texts: list[str]) -> str:
 
 
 def _week(water: Water, units: str) -> list[str]:
+    made = [
+        (f"{title}\n\n" if totals else "") + text_table(rows, columns, units, totals)
+        for title, rows, columns, totals in week_tables(water, units)
+    ]
+    return [*made, textwrap.fill(short_sentence(water, units), WIDEST) + "\n"]
+
+
+def week_tables(water: Water, units: str) -> list[tuple[str, list[Row], list[str | Column], list[Row]]]:
+    """The week ahead by surface and by night: title, rows, columns and totals of each; nothing without weather."""
+    if water.balance is None:
+        return []
     rows = surface_rows(water)
     for row in rows:
         row["nights"] = " ".join(f"{pd.Timestamp(day):%a}" for day in row["on"]) or "–"
-    columns = [
+    columns: list[str | Column] = [
         "surface",
         "net_m2",
         Column("deficit_mm", "missing now", *DEPTH),
@@ -285,7 +296,7 @@ def _week(water: Water, units: str) -> list[str]:
         {**row, "night": day_words(row["date"]), "weather": _KINDS.get(row["weather"], row["weather"])}
         for row in nights
     ]
-    by_night = [
+    by_night: list[str | Column] = [
         Column("night", "night of"),
         Column("weather", "weather"),
         Column("et0_mm", "reference", *DEPTH),
@@ -294,11 +305,7 @@ def _week(water: Water, units: str) -> list[str]:
         Column("applied_m3", "let out", *VOLUME),
         Column("short_m3", "short", *VOLUME),
     ]
-    return [
-        f"{heads}\n\n{text_table(rows, columns, units, [total])}",
-        text_table(each, by_night, units),
-        textwrap.fill(short_sentence(water, units), WIDEST) + "\n",
-    ]
+    return [(heads, rows, columns, [total]), ("By night", each, by_night, [])]
 
 
 _KINDS = {FORETOLD: "forecast", SUPPOSED: "as last week, no rain"}
