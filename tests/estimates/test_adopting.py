@@ -137,18 +137,23 @@ def test_a_walked_edge_becomes_an_area_and_heights_are_kept(tmp_path):
     assert gpd.read_file(tmp_path / "course.gpkg", layer="tees").geometry[0].exterior.coords[0][2] == 7.5
 
 
-def test_raw_openstreetmap_keeps_its_names_and_its_paths(open_data, tmp_path):
-    file = next(iter(sorted((open_data / "golf").glob("*.osm"))), None)
+@pytest.mark.parametrize("kind", ["osm", "geojson"])
+def test_openstreetmap_keeps_its_names_and_its_paths(open_data, tmp_path, kind):
+    file = next(iter(sorted((open_data / "golf").glob(f"*.{kind}"))), None)
     if file is None:
-        pytest.skip("no raw OpenStreetMap file among the open data")
-    shutil.copyfile(file, tmp_path / "extract.osm")
-    settings = course(tmp_path, '[[layer]]\nfile = "extract.osm"\n')
+        pytest.skip("no such OpenStreetMap file among the open data")
+    shutil.copyfile(file, tmp_path / f"extract.{kind}")
+    settings = course(tmp_path, f'[[layer]]\nfile = "extract.{kind}"\n')
     before = open_course(tmp_path).measured
     adopt(settings)
     after = open_course(tmp_path).measured
     assert after.patches["net_m2"].sum() == pytest.approx(before.patches["net_m2"].sum(), abs=1e-6)
     assert sorted(after.patches["patch"]) == sorted(before.patches["patch"])
     assert len(after.hole_lines) == len(before.hole_lines)
+    assert len(after.path_lines) == len(before.path_lines)
+    table = gpd.read_file(tmp_path / "course.gpkg")
+    assert table["osm_id"].str.match(r"(node|way|relation)/-?\d+").all()
+    assert "@id" not in table
 
 
 def test_a_file_that_cannot_be_read_changes_nothing(tmp_path):

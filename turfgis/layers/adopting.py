@@ -21,6 +21,7 @@ from turfgis.layers.openstreetmap import read_openstreetmap
 from turfgis.layers.shapes import sort_shapes
 from turfgis.layers.words import surface_in_name
 
+OSM_NAME = "osm_id"
 RESERVED = ("feature", "geometry", "fingerprint")
 KINDS = {
     frozenset({"Polygon"}): "POLYGON",
@@ -88,8 +89,7 @@ def copy_layers(
     copies = []
     for one in chosen:
         raw = read_openstreetmap(one.source) if one.source.kind == "osm" else read_layer(one.source, one.name)
-        if one.source.kind == "osm":
-            raw.columns["@id"] = raw.ids
+        _call_by_number(raw, one.source)
         reference, _ = drawn_crs(raw.crs, crs, one.source.file, raw.name)
         if swap_axes:
             raw.shapes = shapely.transform(raw.shapes, lambda points: points[:, ::-1], include_z=False)
@@ -101,8 +101,18 @@ def copy_layers(
     return copies
 
 
+def _call_by_number(raw: RawLayer, source: Source) -> None:
+    """Have features of OpenStreetMap go by numbers as in any layer; what it calls them stays as a column."""
+    if source.kind == "osm":
+        raw.columns[OSM_NAME] = raw.ids
+    elif "@id" in raw.columns:
+        named = raw.columns.pop("@id")
+        raw.columns[OSM_NAME] = named
+        raw.ids = np.where([one is None for one in named], raw.ids, named)
+
+
 def _shapes(raw: RawLayer, source: Source, crs: Any, role: str) -> np.ndarray:
-    """Shapes as drawn; outlines that are told as lines, as the areas that they are read as."""
+    """Shapes as drawn; outlines that are told as lines as the areas they are read as, closed paths as lines."""
     given = raw.shapes.copy()
     sorted_shapes = sort_shapes(
         raw,
@@ -112,9 +122,9 @@ def _shapes(raw: RawLayer, source: Source, crs: Any, role: str) -> np.ndarray:
         openstreetmap="golf" in raw.columns or source.kind == "osm",
         walked=source.kind == "gpx",
     )
-    closed = (shapely.get_dimensions(sorted_shapes.shapes) == 2) & (shapely.get_dimensions(given) == 1)
+    turned = shapely.get_dimensions(sorted_shapes.shapes) != shapely.get_dimensions(given)
     broken = shapely.is_missing(sorted_shapes.shapes)
-    return np.where(closed | broken, sorted_shapes.shapes, given)
+    return np.where(turned | broken, sorted_shapes.shapes, given)
 
 
 def _copy(file: sqlite3.Connection, raw: RawLayer, shapes: np.ndarray, crs: Any, name: str) -> Copied:
