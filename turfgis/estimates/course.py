@@ -351,7 +351,7 @@ def _drawing(settings: CourseSettings, folder: Path) -> Drawing:
             crs=layer.crs,
             swap_axes=layer.swap_axes,
             columns=layer.columns,
-            column_units=layer.column_units,
+            column_units={str(name): unit for name, unit in layer.column_units.items()},
             level=layer.level,
             kind=layer.kind,
             kinds=layer.kinds,

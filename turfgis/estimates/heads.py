@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import atan, ceil, isfinite
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -124,7 +124,8 @@ def station_runs(
     patch_rows = cover.table.set_index("patch")
     rate = _serving_rates(cover)
     rows = []
-    for (controller, station), own in heads.groupby(["controller", "station"], sort=False):
+    parts: Any = heads.groupby(["controller", "station"], sort=False)
+    for (controller, station), own in parts:
         served = [name for name in dict.fromkeys(own["patch"]) if name in patch_rows.index]
         wanted = [name for name in served if depth_mm.get(name, 0.0) > 0]
         if not wanted:
@@ -162,7 +163,7 @@ def _serving_rates(cover: Cover) -> dict[str, float]:
     """Rate that the heads serving each patch put on it together; that of the cans where their time was noted. [m/s]"""
     heads = cover.heads.heads
     own = pd.Series(heads["flow_m3_s"].to_numpy() * heads["on_it"].to_numpy())
-    water = own.groupby(heads["patch"].to_numpy(dtype=object)).sum()
+    water: Any = own.groupby(heads["patch"].to_numpy(dtype=object)).sum()
     names, net = cover.table["patch"].tolist(), cover.table["net_m2"].to_numpy(dtype=float)
     model = precipitation_rate(water.reindex(names).to_numpy(), net)
     caught = cover.table["caught_mm_h"].to_numpy(dtype=float) / MM_H
@@ -188,6 +189,6 @@ def _cycles(
         stretch = float(longest_cycle(rate, soak.intake, soak.standing))
         longest = min(longest, max(stretch, SHORTEST_S))
         wait_for = min(soak.intake, wait_for or np.inf)
-    cycles = max(1, cycle_count(time, longest)) if isfinite(longest) else 1
+    cycles = max(1, int(cycle_count(time, longest))) if isfinite(longest) else 1
     wait = float(soak_time(time / cycles, rate, wait_for)) if wait_for is not None else 0.0
     return cycles, wait

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import isnan
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -77,7 +77,7 @@ class NightPlan:
         """Stations that are not watered: the last in the club's order first, with ``why``."""
         why = {one.run.station: one.why for one in self.night.left}
         order = {name: place for place, name in enumerate(why)}
-        table = self.runs[self.runs["key"].isin(list(why))]
+        table: Any = self.runs[self.runs["key"].isin(list(why))]
         table = table.assign(why=table["key"].map(why), order=table["key"].map(order))
         return table.sort_values("order").drop(columns="order").reset_index(drop=True)
 
@@ -253,7 +253,7 @@ def _source(settings: CourseSettings, water: Water, day: date, level_m3: float |
 
 def short_of(plan: NightPlan) -> str:
     """Which surface goes short first, by how much and for want of what; nothing where all is watered."""
-    left = plan.left[plan.left["why"].isin([NO_WATER, NO_ROOM])]
+    left: Any = plan.left[plan.left["why"].isin([NO_WATER, NO_ROOM])]
     if left.empty:
         return ""
     first = left["surface"].iloc[0]

@@ -61,6 +61,7 @@ def read_heads(folder: Any, note: LayerNote) -> tuple[gpd.GeoDataFrame, list[Fin
     points = read_points(folder / note.file, note.crs, note.swap_axes, layer=note.layer)
     layer = note.layer or ""
     columns = {name: _column(points, note, name) for name in NAMES}
+    holes: Any = points.get(note.hole_from or "hole", [None] * len(points))
     for needed in ("throw", "flow"):
         if columns[needed] is None:
             raise LayerError(
@@ -76,7 +77,7 @@ def read_heads(folder: Any, note: LayerNote) -> tuple[gpd.GeoDataFrame, list[Fin
             "file": note.file,
             "layer": layer,
             "feature": [str(one) for one in points["feature"]],
-            "hole": [hole_text(one) for one in points.get(note.hole_from or "hole", [None] * len(points))],
+            "hole": [hole_text(one) for one in holes],
             "throw_m": figure["throw"],
             "arc_rad": np.radians(arc),
             "facing_rad": np.radians(_degrees(points, note, "facing", columns["facing"])),
@@ -151,7 +152,8 @@ def _numbers(points: gpd.GeoDataFrame, note: LayerNote, column: str) -> np.ndarr
     """A column as numbers; a cell that holds other text is an error, an empty one a gap."""
     raw = points[column]
     empty = raw.isna() | (raw.astype(str).str.strip() == "")
-    values = pd.to_numeric(raw.where(~empty), errors="coerce").to_numpy(dtype=float)
+    known: Any = pd.to_numeric(raw.where(~empty), errors="coerce")
+    values = known.to_numpy(dtype=float)
     wrong = np.isnan(values) & ~empty.to_numpy()
     if wrong.any():
         at = int(np.argmax(wrong))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import geopandas as gpd
 import numpy as np
@@ -112,12 +113,13 @@ def _one_catch(patches: gpd.GeoDataFrame, said: CatchFile) -> tuple[list[dict], 
     if said.column not in points:
         there = listed([str(one) for one in points.columns if one not in ("geometry", "feature")])
         raise LayerError(f"{said.file}: no column '{said.column}'; there are: {there}")
-    caught = pd.to_numeric(points[said.column], errors="coerce").to_numpy(dtype=float)
+    figures: Any = pd.to_numeric(points[said.column], errors="coerce")
+    caught = figures.to_numpy(dtype=float)
     if (caught < 0).any() or np.isnan(caught).all():
         raise LayerError(f"{said.file}: the column '{said.column}' holds figures below zero, or none at all")
     area_mm2 = np.pi * (1000 * said.mouth_m) ** 2 / 4 if said.mouth_m else np.nan
     depth = caught * MM[said.unit] if said.unit in MM else caught * 1000 / area_mm2
-    ground = patches[patches["surface"].isin(said.on).to_numpy()] if said.on else patches
+    ground = patches.loc[patches["surface"].isin(said.on).to_numpy()] if said.on else patches
     at = project(points.geometry.to_numpy(), pyproj.CRS(points.crs), pyproj.CRS(patches.crs))
     place = np.full(len(at), -1)
     can, patch = shapely.STRtree(ground.geometry.to_numpy()).query(at, predicate="intersects")

@@ -131,11 +131,16 @@ def lay_heads(heads: gpd.GeoDataFrame, patches: gpd.GeoDataFrame, watered: Seque
     reached = np.zeros(len(heads), bool)
     reached[near.query(heads.geometry.to_numpy(), predicate="dwithin", distance=heads["throw_m"].to_numpy())[0]] = True
     findings += _said(
-        "warning", "head_off_course", heads[~reached], "out of reach of any ground of the course", "Not reckoned with."
+        "warning",
+        "head_off_course",
+        heads.loc[~reached],
+        "out of reach of any ground of the course",
+        "Not reckoned with.",
     )
     heads = gpd.GeoDataFrame(heads[reached].reset_index(drop=True), crs=heads.crs)
     if heads.empty:
-        empty = heads.assign(patch=pd.Series(dtype=object), on_it=pd.Series(dtype=float))
+        columns = {"patch": pd.Series(dtype=object), "on_it": pd.Series(dtype=float)}
+        empty = gpd.GeoDataFrame(heads.assign(**columns), crs=heads.crs)
         return Heads(empty, np.zeros((0, len(patches))), pd.DataFrame(columns=COLUMNS), None, tuple(findings))
     lattice = _Lattice(heads, patches)
     landing, rate, count = lattice.spread(heads)
@@ -149,7 +154,8 @@ def lay_heads(heads: gpd.GeoDataFrame, patches: gpd.GeoDataFrame, watered: Seque
 def _said(level: str, code: str, heads: pd.DataFrame, what: str, done: str) -> list[Finding]:
     """One finding for all heads of one kind of trouble in each file."""
     found = []
-    for (file, layer), rows in heads.groupby(["file", "layer"], sort=False):
+    parts: Any = heads.groupby(["file", "layer"], sort=False)
+    for (file, layer), rows in parts:
         text = f"{counted(len(rows), 'head')} {what}: {listed(rows['head'].tolist())}. {done}"
         found.append(Finding(level, code, str(file), str(layer), "", text))
     return found
@@ -163,7 +169,9 @@ def _once(heads: gpd.GeoDataFrame) -> tuple[gpd.GeoDataFrame, list[Finding]]:
     alike = np.isclose(arc[one], arc[other]) & np.isclose(facing[one], facing[other], equal_nan=True)
     twice = np.zeros(len(heads), bool)
     twice[other[alike & (one < other)]] = True
-    said = _said("warning", "head_repeated", heads[twice], "drawn a second time at the same place", "Reckoned once.")
+    said = _said(
+        "warning", "head_repeated", heads.loc[twice], "drawn a second time at the same place", "Reckoned once."
+    )
     return gpd.GeoDataFrame(heads[~twice].reset_index(drop=True), crs=heads.crs), said
 
 
@@ -185,7 +193,7 @@ def _aimed(
     said = _said(
         "warning",
         "head_no_facing",
-        heads[unsaid],
+        heads.loc[unsaid],
         "of a part circle, and nothing says which way",
         "Each is taken to look at the middle of the nearest patch; say it with a column facing, in degrees from north.",
     )
@@ -274,7 +282,7 @@ def _by_patch(
     rates, reach = rate.ravel()[cells], count.ravel()[cells]
     edges = np.searchsorted(number[cells], np.arange(1, len(names) + 2))
     flows = heads["flow_m3_s"].to_numpy() @ landing
-    stations = heads.groupby("patch")["station"].nunique()
+    stations: Any = heads.groupby("patch")["station"].nunique()
     net, head_count = patches["net_m2"].to_numpy(dtype=float), (landing > 0).sum(axis=0)
     said = {key: patches[key].tolist() for key in ("patch", "surface", "hole")}
     rows = []
@@ -301,7 +309,7 @@ def _by_patch(
     return pd.DataFrame(rows, columns=COLUMNS)
 
 
-def wetted_m2(heads: gpd.GeoDataFrame) -> float:
+def wetted_m2(heads: pd.DataFrame) -> float:
     """
     Ground that some heads wet together, each place once. [m2]
 

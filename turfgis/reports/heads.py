@@ -39,8 +39,8 @@ def heads_rows(cover: Cover) -> list[Row]:
 def heads_words(cover: Cover) -> list[str]:
     """What the columns mean, and what was found about the heads."""
     found = [f"{one.file}: {one.text}" for one in cover.heads.findings]
-    by_cans = int((cover.table["judged_by"] == "cans").sum())
-    none = int((cover.heads.heads["patch"] == "").sum())
+    by_cans = cover.table["judged_by"].tolist().count("cans")
+    none = cover.heads.heads["patch"].tolist().count("")
     return [
         *found,
         *([f"{none} heads reach no surface that is watered."] if none else []),

@@ -66,7 +66,7 @@ def night_json(plan: NightPlan) -> dict[str, Any]:
         "ends": clock(plan, night.source.window),
         "over": clock(plan, night.end) if night.runs else None,
         "m3": night.m3,
-        "asked_m3": float(plan.runs["m3"].sum()),
+        "asked_m3": sum(plan.runs["m3"].tolist()),
         "asked_mm": dict(plan.asked_mm),
         "schedule": night_schedule(plan),
         "left": night_left(plan),
