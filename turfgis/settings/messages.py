@@ -193,8 +193,9 @@ def _known_keys(where: Path, data: dict) -> list[str]:
         return _keys(models.Charge)
     if where[0] == "water" and where[1:]:
         return _keys(WATER[where[1]])
-    if len(where) > 2 and where[2] in INSIDE:
-        return _keys(INSIDE[where[2]])
+    inside = INSIDE.get(where[2]) if where[2:] else None
+    if inside is not None:
+        return _keys(inside)
     if where[0] in TAGS:
         tag, sorts = TAGS[where[0]]
         return _keys(sorts[node[tag]])
