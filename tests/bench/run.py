@@ -3,7 +3,7 @@ Times in one run, ours beside another way of doing the same, and what the ratio 
 
     python tests/bench/run.py                 all of it, some two minutes
     python tests/bench/run.py nets areas      parts: nets, areas, start, report, scale, year, relief,
-                                              passes, tracing, drift, day, saves, water
+                                              passes, tracing, drift, day, saves, water, watering, desk
 
 Nothing here fails: a clock is no judge. Other work on the machine moves single times, the ratios much less, since the
 two ways take turns. Shown is the best of several turns in one process, and the median for whole programs. Products of
@@ -280,6 +280,15 @@ def watering() -> None:
         print(f"{name:<{WIDTH}}{taken:>10.1f}{gap:>10.2%}{left:>8}")
 
 
+def desk() -> None:
+    """No peer: the targets are times."""
+    from desk import measure_desk
+
+    print(f"\n{'The desk on the demo course':<{WIDTH}}{'measured':>10}{'target':>10}")
+    for what, figure, unit, target in measure_desk():
+        print(f"{what:<{WIDTH}}{figure:>10.2f}{target:>10.2f} {unit}")
+
+
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
     **{
@@ -291,6 +300,7 @@ PARTS = {
         "saves": saves,
         "water": water,
         "watering": watering,
+        "desk": desk,
     },
 }
 

@@ -367,3 +367,17 @@ def test_versions_that_are_not_there(shared_ask, form):
     assert shared_ask.client.get("/versions/back", params=form).status_code == 422
     posted = shared_ask.client.post("/versions/back", params={"token": shared_ask.keys.token}, data=form)
     assert posted.status_code == 422
+
+
+def test_a_file_copied_into_the_geopackage_can_be_drawn_on(ask):
+    bunker = next(one for one in told(ask)["areas"] if one["id"].startswith("bunkers.geojson"))
+    assert do(ask, {"do": "gone", "areas": [bunker["id"]]}).status_code == 422
+    before = open_course(ask.desk.folder).measured.patches["net_m2"].sum()
+    assert ask.change("/api/adopt", {"file": "../../elsewhere.geojson"}).status_code == 422
+    answer = ask.change("/api/adopt", {"file": "bunkers.geojson"})
+    assert answer.status_code == 200, answer.text
+    assert open_course(ask.desk.folder).measured.patches["net_m2"].sum() == pytest.approx(before, rel=1e-12)
+    now = told(ask)
+    copied = [one["id"] for one in now["areas"] if one["surface"] == "bunker"]
+    assert all(one.startswith("course.gpkg") for one in copied)
+    assert do(ask, {"do": "gone", "areas": copied[:1]}).status_code == 200

@@ -21,7 +21,7 @@ MINUS = "−"
 def told_figures(tentative: Tentative, units: str, language: str) -> dict[str, Any]:
     """Figures of the areas in hand before and after, and what other surfaces gain or lose, as text."""
     before, after = tentative.before, tentative.after
-    was = before.drawn_m2 > 0
+    was = before is not after and before.drawn_m2 > 0  # what is only looked at has not changed
     rows = []
     for label, name, kind in ROWS:
         old, new = getattr(before, name), getattr(after, name)

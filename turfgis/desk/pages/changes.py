@@ -40,6 +40,25 @@ async def redo(request: Request) -> Response:
     return await run_in_threadpool(_answer, request, given, _redone)
 
 
+async def copy_in(request: Request) -> Response:
+    """Copy a file of the drawing into the GeoPackage of the course, so that its areas can be changed."""
+    given = await asked(request)
+    return JSONResponse(await run_in_threadpool(_copied, request, given.get("file")))
+
+
+def _copied(request: Request, file: Any) -> dict[str, Any]:
+    from turfgis.estimates.adopting import adopt
+
+    desk = desk_of(request)
+    with desk.lock:
+        layers = paper_on(desk).drawn.layers
+        wanted = [one.note.file for one in layers if file in (one.note.file, one.drawn.file)]
+        if not wanted:
+            raise InputError("there is no such file among the layers of the course; nothing was done")
+        made = adopt(desk.folder / "course.toml", [wanted[0]])
+        return {"copied": len(made)}
+
+
 def _stroke(request: Request, paper: Paper, given: dict[str, Any], seen: Mapping[str, int]) -> Saved:
     stroke = read_stroke(given.get("stroke"))
     made = outcome(stroke, paper.drawn, paper.course.drawing.order, shown_in(request, paper)[0])
@@ -100,6 +119,7 @@ def seen_by(given: dict[str, Any]) -> dict[str, int]:
 
 
 ROUTES = (
+    Route("/api/adopt", copy_in, methods=["POST"]),
     Route("/api/change", change, methods=["POST"]),
     Route("/api/undo", undo, methods=["POST"]),
     Route("/api/redo", redo, methods=["POST"]),

@@ -49,7 +49,8 @@ def _row(request: Request, paper: Paper, one: Change) -> dict[str, Any]:
         known = [getattr(version, name) for version in one.versions if getattr(version, name) is not None]
         return measure_text(sum(known), "area", units, language) if known else "–"
 
-    what = one.what or said("change {number}", language, number=one.of or one.number)
+    done, colon, rest = one.what.partition(": ")
+    what = f"{said(done, language)}{colon}{rest}" or said("change {number}", language, number=one.of or one.number)
     return {
         "number": one.number,
         "at": f"{one.at[:10]} {one.at[11:16]}",

@@ -60,7 +60,7 @@ export function showFigures(answer) {
   if (!("areas" in answer)) by("orders").replaceChildren();
   by("figures").replaceChildren(...answer.rows.map(row));
   by("others").replaceChildren(...answer.others.map(({ label, change }) => made("li", `${label} ${change}`)));
-  if (answer.areas) told((answer.findings ?? []).join(" "));
+  if (answer.findings?.length) told(answer.findings.join(" "));
   const net = answer.rows[0];
   by("heard").textContent = [net.label, net.now, net.change].filter(Boolean).join(" ");
 }
@@ -97,6 +97,8 @@ on("corner", () => {
 });
 
 on("tool", () => {
+  told("");
+  if (state.tool === "area") form.name.value = "";
   strip.hidden = state.tool !== "strip";
   typed.hidden = !["area", "part", "cut"].includes(state.tool);
   for (const button of document.querySelectorAll("button[data-tool]")) {

@@ -27,6 +27,7 @@ export function use(tool) {
   if (NEEDS_ONE.has(tool) && !area()) return tell("refused", say("Choose one area first."));
   if (NEEDS_ONE.has(tool) && !editable(area())) return tell("refused", say("This area lies in a file that is not written to; see below how to change that."));
   clear();
+  if (tool === "area") choose([]);
   state.tool = tool;
   document.getElementById("map").dataset.tool = tool;
   tell("tool");
