@@ -13,15 +13,18 @@ import pytest
 from babel.messages.pofile import read_po
 from pydantic import BaseModel
 
+from turfgis.desk import strokes
 from turfgis.desk.figures import ROWS
 from turfgis.desk.frame import PAGES, table
 from turfgis.desk.pages import areas, draw, findings, start, stores, whatif, year
 from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
+from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
 from turfgis.reports import budget, cases, change, columns, committee
 from turfgis.reports.cautions import CAUTIONS
 from turfgis.reports.screen import AREA_COLUMNS
 from turfgis.reports.tables import SLOPES, TRUE, part_of
+from turfgis.reports.traced import TO_CHECK
 from turfgis.settings.models import CourseSettings
 from turfgis.surfaces import SURFACES
 
@@ -91,6 +94,8 @@ def in_code() -> set[str]:
         *("about {few} in {many}", "less than {few} in {many}", "Air photo", "lines", "points"),
         *("chance short", "in words", "line"),
         *(part_of(hole) for hole in ("1", "18", "practice", "North", None)),
+        *strokes.SAID.values(),
+        *(history.UNDONE, history.REDONE, history.BACK, history.ELSEWHERE, "changed in another program", TO_CHECK),
         *SURFACES,
         *CAUTIONS.values(),
         *CODES.values(),

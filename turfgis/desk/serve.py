@@ -74,6 +74,7 @@ def serve(desk: Desk, listening: socket.socket, keys: Keys, *, browser: bool, sa
     host = f"[{address}]" if ":" in address else address
     own = "127.0.0.1" if address == "0.0.0.0" else "[::1]" if address == "::" else host
     start = f"http://{own}:{port}/?key={keys.key}"
+    listening.listen()  # before it is told where: whoever is quicker than the start waits and is not turned away
     say(f"The desk is open at {start}")
     if everywhere:
         say(f"Others reach it at port {port} of this machine, with the password. Anyone on the network can read along.")
