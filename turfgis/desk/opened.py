@@ -127,13 +127,13 @@ class Desk:
         return self.kept("budget", lambda _course: estimate_budget(self.year) if self.year else None)
 
     def warm(self) -> None:
-        """Open and measure the course ahead of the first page; what is wrong with it, that page will tell."""
+        """Measure the course and estimate its year ahead of the first page; what is wrong, that page will tell."""
         if self.is_empty:
             return
-        try:
+        with suppress(TurfgisError, OSError):
             self.course.measured  # noqa: B018
-        except (TurfgisError, OSError):
-            return
+            self.course.relief  # noqa: B018
+            self.budget  # noqa: B018
 
     def _files(self) -> tuple[Any, ...]:
         """When each file of the course was last written, and its size."""
