@@ -281,26 +281,28 @@ def estimate_water(course: Course, day: date | None = None, days_ahead: int = WE
     findings: list[Finding] = []
     meter = read_or_tell(folder, said.meter, read_meter, "water_unusable", findings)
     reference, kinds = None, np.zeros(0, dtype=object)
+    last = day
     if surfaces:  # else the meter alone is held against the limits
-        reference, kinds, day = joined_weather(course, said, day, days_ahead, findings, notes)
-    if day is None:  # nothing but limits and the meter
-        day = meter.days[-1].astype(object) if meter is not None else date.today()
+        reference, kinds, last = joined_weather(course, said, day, days_ahead, findings, notes)
+    if last is None:  # nothing but limits and the meter
+        last = meter.days[-1].astype(object) if meter is not None else date.today()
+    past: date = last
     findings += meter.findings if meter else ()
     log = read_or_tell(folder, said.log, read_applied, "water_unusable", findings)
     notes += _coefficient_notes(surfaces)
     if reference is None:
         nothing = np.zeros(0, dtype=bool)
         return Water(
-            said, day, surfaces, None, nothing, None, None, nothing, False, meter, tuple(findings), tuple(notes)
+            said, past, surfaces, None, nothing, None, None, nothing, False, meter, tuple(findings), tuple(notes)
         )
-    planned = reference.days > np.datetime64(day)
+    planned = reference.days > np.datetime64(past)
     applied = logged_depths(surfaces, reference.days, planned, log, said.log or "", findings)
-    balance, wanted = _balance(said, day, surfaces, reference, planned, applied, meter)
+    balance, wanted = _balance(said, past, surfaces, reference, planned, applied, meter)
     notes.append(f"The root zone is taken as full on {reference.days[0]}, when the weather begins.")
     if log is None:
         notes.append("There is no log of watering: the past is taken as watered when it was due.")
     water = Water(
-        *(said, day, surfaces, reference, kinds, balance, wanted, planned, log is not None, meter),
+        *(said, past, surfaces, reference, kinds, balance, wanted, planned, log is not None, meter),
         *(tuple(findings), tuple(notes)),
     )
     return replace(water, notes=(*notes, *_meter_note(water)))
