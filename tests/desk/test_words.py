@@ -28,6 +28,8 @@ from turfgis.reports.traced import TO_CHECK
 from turfgis.settings.models import CourseSettings
 from turfgis.surfaces import SURFACES
 
+from .conftest import asking
+
 DESK = Path(str(files("turfgis.desk")))
 SAY = re.compile(r"""\bsay\(\s*(?:"([^"]+)"|'([^']+)')""")
 SAID = re.compile(r'\bsaid\(\s*"([^"]+)"')
@@ -73,7 +75,7 @@ def heads() -> set[str]:
 def in_code() -> set[str]:
     return {
         *(name for _, name in PAGES),
-        *(text for row in draw.KEYS for text in row if " " in text or text in ("space", "Del")),
+        *(text for row in draw.KEYS for text in row if len(text) > 1 and text[0].isalpha()),
         *(label for label, _, _ in ROWS),
         *areas.BY,
         *stores.TABLES,
@@ -92,6 +94,9 @@ def in_code() -> set[str]:
         *("needs, after stock", "whole packs and loads, some in reserve", "least that suppliers deliver", "delivery"),
         *("this year", "next year", "the year after", "contingency", "tax", "almost certain", "Shaded relief"),
         *("about {few} in {many}", "less than {few} in {many}", "Air photo", "lines", "points"),
+        *("depth of holes", "depth of slits", "mean depth", "fill", "share worn", "mix for a round", "areas"),
+        *("area repaired", "area treated", "rate", "moisture", "storage loss", "bulk density", "overthrow"),
+        *(history.UNDONE, history.REDONE, history.BACK, history.ELSEWHERE, TO_CHECK),
         *("chance short", "in words", "line"),
         *(part_of(hole) for hole in ("1", "18", "practice", "North", None)),
         *strokes.SAID.values(),
@@ -150,6 +155,30 @@ def test_cautions_keep_every_sentence(language):
     for text in CAUTIONS.values():
         ends = [len(re.findall(r"[.:;](?:\s|$)", one)) for one in (text, catalogue(language)[text])]
         assert abs(ends[0] - ends[1]) <= 1, text
+
+
+def test_a_folder_without_a_course_begins_in_german(tmp_path):
+    ask = asking(tmp_path)
+    with ask.client as client:
+        begun = client.get("/start", headers={"accept-language": "de-AT,de;q=0.9"})
+        assert '<html lang="de"' in begun.text
+        assert "Einen Platz anlegen" in begun.text
+        address = f"/look?token={ask.keys.token}"
+        changed = client.post(address, data={"language": "en", "units": "us", "theme": "dark", "back": "/start"})
+        assert (changed.status_code, changed.headers["location"]) == (303, "/start")
+        assert "Begin a course" in client.get("/start", headers={"accept-language": "de"}).text
+
+
+@pytest.mark.parametrize("address", ["/", "/order?group=renovation&material=dressing_sand", "/year", "/findings"])
+def test_what_stays_english_says_so(ask, address):
+    ask.client.cookies.set("look_language", "de")
+    page = ask.client.get(address).text
+    while "Einen Moment" in page:
+        page = ask.client.get(address).text
+    assert '<html lang="de"' in page
+    assert 'lang="en"' in page.partition("<main")[2]
+    ask.client.cookies.set("look_language", "en")
+    assert 'lang="en"' not in ask.client.get(address).text.partition("<main")[2]
 
 
 def test_what_has_no_translation_stays_english():

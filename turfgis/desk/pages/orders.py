@@ -127,7 +127,7 @@ def show_order(request: Request) -> Response:
         if chances
         else None,
         advised_row=next((at for at, one in enumerate(chances) if one["advised"]), -1),
-        drivers=[(one.name, one.share, whole_percent(one.share)) for one in order.drivers],
+        drivers=[(_driver_said(one.name, language), one.share, whole_percent(one.share)) for one in order.drivers],
         lines=table(lines, columns, units, language, totals=[{"place": "total", **total}], caption="Where it goes"),
         steps=order.working,
         remarks=order.remarks,
@@ -144,6 +144,12 @@ def _called(line: OrderLine, order: Order, language: str) -> str:
     alike = sum(other.hole == line.hole and other.surface == line.surface for other in order.lines)
     name = place(line.hole, line.surface, language)
     return name if alike == 1 else f"{name} ({line.patch})"
+
+
+def _driver_said(words: str, language: str) -> str:
+    """A cause of the spread; of a job in brackets."""
+    cause, bracket, job = words.partition(" (")
+    return f"{said(cause, language)}{bracket}{job}"
 
 
 def _advised(order: Order, units: str, language: str) -> str:

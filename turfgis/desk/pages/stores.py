@@ -29,6 +29,7 @@ LONGEST = 2000
 
 def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = ("", "")) -> Response:
     """All entries by kind; each opens into its figures."""
+    from turfgis.reports.facts import plain_words
     from turfgis.settings.as_written import read_written
     from turfgis.settings.edited import fingerprint
 
@@ -41,7 +42,7 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
         entries = [
             {
                 "name": name,
-                "shown": name.replace("_", " ") or said(title, language),
+                "shown": said(name, language) if table == "surface" else plain_words(name) or said(title, language),
                 "brief": " · ".join(f"{said(one.label, language)} {one.text}" for one in keys if one.keys[-1] in FIRST),
                 "keys": keys,
                 "more": sorted(known_keys(settings, table, name) - {one.keys[-1] for one in keys}),

@@ -83,7 +83,7 @@ export function at(where) {
 export function showLabels(labels) {
   for (const { label, at: where } of labels) {
     L.marker(where, {
-      icon: L.divIcon({ className: "hole-label", html: made("span", label), iconSize: [26, 26] }),
+      icon: L.divIcon({ className: "hole-label", html: made("span", label === "practice" ? say(label) : label), iconSize: [26, 26] }),
       interactive: false, keyboard: false,
     }).addTo(map);
   }

@@ -29,7 +29,7 @@ function option(value, text) {
 }
 
 export function nameOf(one) {
-  const hole = one.hole ? say("hole {hole}", { hole: one.hole }) : "";
+  const hole = one.hole === "practice" ? say("practice") : one.hole ? say("hole {hole}", { hole: one.hole }) : "";
   return [say(one.surface), hole, one.name].filter(Boolean).join(", ");
 }
 
