@@ -20,8 +20,10 @@ from turfgis.desk.pages import areas, draw, findings, start, stores, whatif, yea
 from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
 from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
+from turfgis.layers.place_words import KINDS
 from turfgis.reports import budget, cases, change, columns, committee
 from turfgis.reports.cautions import CAUTIONS
+from turfgis.reports.night import HOURS, NOT_WATERED, STATIONS
 from turfgis.reports.screen import AREA_COLUMNS
 from turfgis.reports.tables import SLOPES, TRUE, part_of
 from turfgis.reports.traced import TO_CHECK
@@ -33,13 +35,16 @@ from .conftest import asking
 DESK = Path(str(files("turfgis.desk")))
 SAY = re.compile(r"""\bsay\(\s*(?:"([^"]+)"|'([^']+)')""")
 SAID = re.compile(r'\bsaid\(\s*"([^"]+)"')
+HEAD = re.compile(r'\bcolumn\(\s*"\w+",\s*"(\w[^"]*)"', re.IGNORECASE)
+CAPTION = re.compile(r'\b(?:caption|title|words)="([^"]+)"')
 SENTENCE = re.compile(r'"([A-Z][^"\n]* [^"\n]*)"')  # of scripts: those that are said later on
 OTHERS = [code for code in languages() if code != "en"]
 
 
 def in_files(pattern: re.Pattern, *endings: str) -> set[str]:
-    """All that a pattern finds in the files of the desk."""
+    """All that a pattern finds in the files of the desk, or in reports that it takes tables from."""
     named = [file for file in sorted(DESK.rglob("*.*")) if file.suffix in endings]
+    named += [DESK.parent / "reports" / f"{name}.py" for name in endings if "." not in name]
     found = [one.groups() for file in named for one in pattern.finditer(file.read_text(encoding="utf-8"))]
     return {text for groups in found for text in groups if text}
 
@@ -102,13 +107,16 @@ def in_code() -> set[str]:
         *strokes.SAID.values(),
         *(history.UNDONE, history.REDONE, history.BACK, history.ELSEWHERE, "changed in another program", TO_CHECK),
         *SURFACES,
+        *KINDS,
+        *("start", "station", "controller", "all", "By night", STATIONS, NOT_WATERED, HOURS, "look"),
         *CAUTIONS.values(),
         *CODES.values(),
     }
 
 
 def everything() -> set[str]:
-    named = in_files(SAY, ".html", ".js") | in_files(SENTENCE, ".js") | in_files(SAID, ".py")
+    named = in_files(SAY, ".html", ".js") | in_files(SENTENCE, ".js") | in_files(SAID, ".py") | in_files(CAPTION, ".py")
+    named |= in_files(HEAD, ".py", "water", "night", "heads", "spray")
     return named | in_code() | labels() | heads()
 
 
