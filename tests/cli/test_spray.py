@@ -122,6 +122,19 @@ def test_a_maximum_of_zero_is_one_message(turfgis, sprayed):
     assert "iron on fairways" in said.out
 
 
+def test_what_stops_a_spray_job_is_in_the_check(turfgis, sprayed):
+    folder = sprayed("19 l/ha")
+    settings = folder / "course.toml"
+    settings.write_text(settings.read_text(encoding="utf-8").replace('{ green = "2 m" }', '{ green = "300 m" }'))
+    said = turfgis("check", folder, "--format", "json")
+    found = {one["code"]: one for one in said.answer["findings"]}
+    assert said.code == 1
+    assert found["label_not_kept"]["level"] == "error"
+    assert "the label allows 19 l/ha in a year" in found["label_not_kept"]["text"]
+    assert found["kept_off_whole"]["feature"] == "iron on fairways"
+    assert "leaves nothing of fairway" in found["kept_off_whole"]["text"]
+
+
 @pytest.mark.skipif(not POPPLER, reason="poppler (pdftotext) is not installed")
 def test_the_sheet_says_what_goes_into_each_tank(turfgis, sprayed, tmp_path):
     folder, sheet = sprayed(), tmp_path / "sheet.pdf"

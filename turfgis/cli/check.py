@@ -22,25 +22,16 @@ def command(
     keeps it. Exit code 1 when there are errors.
     """
     from turfgis.estimates.course import open_course
-    from turfgis.layers.findings import Finding, errors_first
-    from turfgis.measure.overlaps import by_surface, measure_overlaps, overlap_findings
+    from turfgis.measure.overlaps import by_surface, measure_overlaps
     from turfgis.reports import tables
     from turfgis.reports.findings import findings_text
+    from turfgis.reports.outputs import every_finding
     from turfgis.reports.screen import drawn_twice_text
 
     shape = shape_wanted(shape, output)
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
     spare_drawing(opened, output)
-    measured = opened.measured
-    overlaps = measure_overlaps(measured)
-    planned: list[Finding] = []
-    if opened.settings is not None:
-        from turfgis.estimates.outside import published_findings
-        from turfgis.estimates.place_work import place_findings
-
-        planned = [*place_findings(opened), *published_findings(opened), *opened.water_findings]
-    on_rasters = [*opened.photo_findings, *opened.reading_findings, *opened.head_findings]
-    findings = errors_first([*opened.findings, *on_rasters, *overlap_findings(overlaps), *planned])
+    findings, overlaps = every_finding(opened), measure_overlaps(opened.measured)
     if shape == "json":
         twice = tables.plain_rows(by_surface(overlaps))
         text = tables.json_text({"findings": [asdict(finding) for finding in findings], "drawn_twice": twice})

@@ -102,6 +102,9 @@ CODES: dict[str, str] = {
     "place_off_course": "a place lies far from anything that was drawn",
     "place_photo": "the photo of a place is not in the course folder",
     "place_work": "the work on a place cannot be planned as it is written",
+    # Spray
+    "label_not_kept": "a spray job does not keep what was typed in from a label, and is not planned",
+    "kept_off_whole": "what is kept off leaves nothing of a patch to spray",
     # Water
     "weather_unusable": "the weather cannot be read, or not a day of it can be reckoned with",
     "weather_heading": "a heading of the weather is not used, said twice, or says no unit",

@@ -135,6 +135,7 @@ def night_tables(plan: NightPlan, units: str) -> list[tuple[str, list[Row], list
     """Stations by time, those that go short, and the hours: title, rows and columns of each that there is."""
     night, kind = plan.night, ("volume" if units == "metric" else "water", 1.0)
     made: list[tuple[str, list[Row], list[str | Column]]] = []
+    columns: list[str | Column]
     rows = night_schedule(plan)
     for row in rows:
         row["run"] = f"{row['cycles']} x {row['cycle_min']}" if row["cycles"] > 1 else str(row["cycle_min"])

@@ -87,8 +87,10 @@ def every_finding(course: Course, takeoff: Takeoff | None = None, *, photo: bool
     if course.settings is not None:
         from turfgis.estimates.outside import published_findings
         from turfgis.estimates.place_work import place_findings
+        from turfgis.reports.spray_files import spray_findings
 
-        found += [*place_findings(course), *published_findings(course, takeoff), *course.water_findings]
+        found += [*place_findings(course), *published_findings(course, takeoff)]
+        found += [*course.water_findings, *spray_findings(course)]
     return errors_first([*found, *overlap_findings(measure_overlaps(course.measured))])
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from turfgis.estimates.spraying import Spraying, SprayPlan, estimate_spraying
+from turfgis.layers.findings import Finding, listed
 from turfgis.layers.sprayings import HEADINGS
 from turfgis.reports import tables
 from turfgis.reports.facts import Facts
-from turfgis.reports.spray import spray_json
+from turfgis.reports.spray import refusals, spray_json
 from turfgis.reports.spray_sheet import spray_pdf
 from turfgis.reports.tables import Row
 from turfgis.reports.write import Content, file_names
@@ -25,6 +26,22 @@ def spraying_of(course: Course, group: str | None = None) -> Spraying | None:
     if not any(isinstance(job, Spray) and group in (None, job.group) for job in jobs):
         return None
     return estimate_spraying(course, group)
+
+
+def spray_findings(course: Course) -> list[Finding]:
+    """What stops a spray job from being planned, as errors; and patches that what is kept off leaves nothing of."""
+    spraying = spraying_of(course)
+    if spraying is None:
+        return []
+    file = course.path.name
+    said = [Finding("error", "label_not_kept", file, "", "", one) for one in refusals(spraying, course.units)]
+    for plan in spraying.plans:
+        if plan.ground.swallowed:
+            text = (
+                f"What is kept off leaves nothing of {listed(list(plan.ground.swallowed))}; nothing is sprayed there."
+            )
+            said.append(Finding("warning", "kept_off_whole", file, "", plan.job.name, text))
+    return said
 
 
 def record_form(plan: SprayPlan, units: str, date: str = "") -> list[Row]:
