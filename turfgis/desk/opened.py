@@ -74,6 +74,8 @@ class Desk:
             if self._course is None or self._files() != self._seen:
                 self._course, self._kept = None, {}
                 self._course = open_course(self.folder)
+                with suppress(TurfgisError, OSError):  # whoever asks for the areas is told what is wrong with them
+                    self._course.measured  # noqa: B018  by one thread, while all others wait for it
                 self._seen = self._files()
             return self._course
 

@@ -8,6 +8,7 @@ in a million within 10 km of its centre. Areas are never taken from Web Mercator
 from collections.abc import Callable, Sequence
 from functools import lru_cache, partial
 from math import degrees
+from threading import get_ident
 from typing import Any
 
 import numpy as np
@@ -127,19 +128,28 @@ def project(shapes: np.ndarray, crs: pyproj.CRS, frame: pyproj.CRS) -> np.ndarra
     return projected
 
 
-@lru_cache(maxsize=64)
 def move_to(crs: pyproj.CRS, frame: pyproj.CRS) -> Callable[[np.ndarray, np.ndarray], tuple]:
     """How points get into the frame. From longitude and latitude on its own datum its projection alone does it."""
+    return _move_to(crs, frame, get_ident())
+
+
+@lru_cache(maxsize=64)
+def _move_to(crs: pyproj.CRS, frame: pyproj.CRS, _thread: int) -> Callable[[np.ndarray, np.ndarray], tuple]:
+    """One for each thread: unlike a transformer, a projection must not be used by two at once."""
     return pyproj.Proj(frame) if _plain(crs, frame) else transformer(crs, frame).transform
 
 
-@lru_cache(maxsize=64)
 def move_from(crs: pyproj.CRS, frame: pyproj.CRS) -> Callable[[np.ndarray, np.ndarray], tuple]:
     """
     How points of the frame get back into the system they are stored in.
 
     The way back of the projection is a series that ends 0.3 mm short at middle latitudes; what is missing is added.
     """
+    return _move_from(crs, frame, get_ident())
+
+
+@lru_cache(maxsize=64)
+def _move_from(crs: pyproj.CRS, frame: pyproj.CRS, _thread: int) -> Callable[[np.ndarray, np.ndarray], tuple]:
     back = partial(pyproj.Proj(frame), inverse=True) if _plain(crs, frame) else transformer(frame, crs).transform
     there = move_to(crs, frame)
 

@@ -157,6 +157,10 @@ class Attempts:
             findings=(*findings, *nowhere, *said),
         )
 
+    def __post_init__(self) -> None:
+        """A tree of shapes is built when it is first asked, which two threads must not do at once."""
+        self._tree.query(shapely.Point(0.0, 0.0))
+
     @cached_property
     def _base(self) -> _Shapes:
         """All that somebody drew, mended; the strips along its edges are made as they are needed."""
