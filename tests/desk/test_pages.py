@@ -34,7 +34,7 @@ def folder(tmp_path_factory) -> Path:
     shutil.copytree(Path(__file__).parents[2] / "demo_layers", made, ignore=shutil.ignore_patterns("*.py", "*.tif"))
     settings = made / "course.toml"
     text = settings.read_text(encoding="utf-8")
-    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]"):
+    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]", r"\[\[soak\]\]"):
         text = re.sub(rf"^{table}.*?(?=^\[)", "", text, flags=re.M | re.S)
     settings.write_text(text, encoding="utf-8", newline="\n")
     return made
