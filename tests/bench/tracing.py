@@ -20,6 +20,7 @@ from turfgis.measure.frame import transformer
 from turfgis.measure.tracing import Place, trace
 
 GREEN, PIXEL, REACH = "Green 18", 0.1, 40.0
+OF_EACH = 6  # shapes of each surface
 
 
 def _photo(folder: Path, green: shapely.Polygon) -> Path:
@@ -90,9 +91,9 @@ def goodness() -> Iterator[tuple[str, str, int, float, float, float, int, int]]:
     patches = measured(DEMO).patches
     with tempfile.TemporaryDirectory() as name:
         for light, photo in photos(Path(name)):
-            for surface in ("green", "tee", "bunker", "fairway"):
+            for surface in ("green", "tee", "bunker", "fairway", "approach"):
                 drawn = patches[(patches["surface"] == surface).to_numpy()]
-                drawn = drawn.iloc[:: len(drawn) // 4]
+                drawn = drawn.sample(min(OF_EACH, len(drawn)), random_state=3)
                 parts = [max(shapely.get_parts(shape), key=shapely.area) for shape in drawn.geometry]
                 shapes = gpd.GeoSeries([shapely.Polygon(part.exterior) for part in parts], crs=drawn.crs)
                 inside = shapes.representative_point().to_crs("EPSG:4326")

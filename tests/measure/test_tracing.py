@@ -14,10 +14,13 @@ with noise and in shade (one green)    78 % or more    too small by 22 %
 =====================================  ==============  ===================
 
 Tees lie in surrounds of nearly their colour: half of them overlap by 75 % or more. Bunkers, whose lip throws shade:
-half by 90 % or more. Fairways run on into approaches: see ``tests/bench/run.py tracing`` for them all.
+half by 90 % or more. Fairways look like the approaches that they run into: they overlap by 80 % or more in the middle,
+or are said to be faint or unsure. For them all see ``tests/bench/run.py tracing``.
 
-The bounds were set before the last changes, with room; the shapes come from the demo's own script, which shares no code
-with the tracing. A photo of real grass is harder: outlines are for a person to check.
+The bounds are floors that the demo photo passes today, most of them chosen after its figures were known, and that of
+the tees lowered once: they show when tracing gets worse, not how good it is elsewhere. Photo and shapes are invented;
+they are drawn by the demo's own script, which shares no code with the tracing. A photo of real grass is harder:
+outlines are for a person to check.
 """
 
 from pathlib import Path
@@ -144,6 +147,15 @@ def test_what_looks_much_like_its_neighbour_or_lies_under_a_lip(file, layer, sur
     ]
     assert len(found) >= 3
     assert np.median(found) >= overlap
+
+
+@pytest.mark.parametrize("name", ["Fairway 4", "Fairway 18"])
+def test_fairways_that_the_settings_were_not_chosen_on(name):
+    """The numbers of the code were chosen on odd holes; these are even ones, not drawn on under their approach."""
+    shape = gpd.read_file(DEMO / "course.gpkg", layer="fairways").set_index("name").geometry[name]
+    (one,), frame = trace(DEMO / "photo.tif", [started(shape)], surface="fairway")
+    assert one.outline is not None, one.reason
+    assert agreement(one.outline, frame, shape)[0] > 0.8 or "unsure" in one.quality
 
 
 # --- drawn ground, whose edge is known -----------------------------------------------------------

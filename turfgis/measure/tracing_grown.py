@@ -1,5 +1,5 @@
 """
-What is mown alike round a point where what lies beside it looks nearly the same: tees, fairways, approaches.
+What is mown alike round a point where what lies beside it looks nearly the same: tees and the like.
 
 Their own tones (both of wide stripes, too) tell what surely belongs to them, and what surely does not; between the two
 the edge is laid along the steepest line (watershed of the gradient of colours, as in Vincent and Soille 1991). How

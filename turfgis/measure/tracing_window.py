@@ -47,6 +47,10 @@ class Window:
         """Where rows and columns, counted from the middles of pixels, lie in the frame."""
         return self.left + (column + 0.5) * self.pixel, self.top - (row + 0.5) * self.pixel
 
+    def at(self, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Rows and columns, counted from the middles of pixels, of places in the frame."""
+        return (self.top - y) / self.pixel - 0.5, (x - self.left) / self.pixel - 0.5
+
 
 class Viewer:
     """An open photo, looked at through windows in the frame."""
@@ -62,14 +66,14 @@ class Viewer:
         left, bottom, right, top = self.bounds
         return left < x < right and bottom < y < top
 
-    def round(self, x: float, y: float, reach: float) -> Window:
+    def round(self, x: float, y: float, reach: float, finest: float = FINEST_M) -> Window:
         """A square window about a point."""
-        return self.box(x, y, (x - reach, y - reach, x + reach, y + reach))
+        return self.box(x, y, (x - reach, y - reach, x + reach, y + reach), finest)
 
-    def box(self, x: float, y: float, bounds: tuple[float, float, float, float]) -> Window:
-        """A window with a point in it, its pixels no finer than an edge can be."""
+    def box(self, x: float, y: float, bounds: tuple[float, float, float, float], finest: float = FINEST_M) -> Window:
+        """A window with a point in it, its pixels no finer than an edge can be, or than is asked for."""
         west, south, east, north = bounds
-        pixel = max(self.native, FINEST_M, np.sqrt((east - west) * (north - south)) / ACROSS)
+        pixel = max(self.native, finest, np.sqrt((east - west) * (north - south)) / ACROSS)
         # The point lies in the middle of a pixel.
         ahead, above = int((x - west) / pixel), int((north - y) / pixel)
         left, top = x - (ahead + 0.5) * pixel, y + (above + 0.5) * pixel
