@@ -14,18 +14,8 @@ WIDTHS = [360, 1280, 2560]
 
 
 @pytest.fixture(scope="module")
-def desk(browser, desk_open, tmp_path_factory):
-    import shutil
-    from pathlib import Path
-
-    folder = tmp_path_factory.mktemp("pages") / "course"
-    shutil.copytree(Path(__file__).parents[2] / "demo_layers", folder, ignore=shutil.ignore_patterns("*.py", "*.tif"))
-    settings = folder / "course.toml"
-    text = settings.read_text(encoding="utf-8")
-    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]"):
-        text = re.sub(rf"^{table}.*?(?=^\[)", "", text, flags=re.M | re.S)
-    settings.write_text(text, encoding="utf-8", newline="\n")
-    with desk_open(folder) as opened:
+def desk(browser, desk_open, kept_course):
+    with desk_open(kept_course) as opened:
         yield opened
 
 
