@@ -29,7 +29,7 @@ REACHES_M = (0.2, 0.5, 1.0, 2.0)
 KEYS = (
     ("C", "choose an area, or corners of it"),
     ("N", "draw a new area"),
-    ("V", "move the chosen area as a whole"),
+    ("W", "move the chosen area as a whole"),
     ("P", "part the chosen area by a line"),
     ("O", "cut something out of the chosen area"),
     ("B", "make a strip along the edge of the chosen area"),

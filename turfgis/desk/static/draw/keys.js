@@ -7,7 +7,7 @@ import { use, clear, close, takeBack, setCorner, merge, erase, nudge } from "./t
 import { editable } from "./handles.js";
 import { reachM } from "./panel.js";
 
-const TOOLS = { c: "choose", n: "area", v: "move", p: "part", o: "cut", b: "strip", f: "trace" };
+const TOOLS = { c: "choose", n: "area", w: "move", p: "part", o: "cut", b: "strip", f: "trace" };
 const DRAWING = new Set(["area", "part", "cut", "strip"]);
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
