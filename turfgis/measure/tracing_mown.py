@@ -12,6 +12,7 @@ from __future__ import annotations
 import numpy as np
 from scipy import ndimage
 from skimage.filters import threshold_otsu
+from skimage.segmentation import watershed
 
 from turfgis.measure.tracing_grown import Alike
 from turfgis.measure.tracing_masks import at_rim, far, filled, opened, part_at
@@ -32,6 +33,7 @@ LEAST = np.array([1.1, 0.7, 0.9, 0.25], np.float32)  # least standard deviations
 STRIPES_M = (0.8, 1.6, 2.0, 4.0)  # smoothing that leaves stripes 2 m wide between the first two, 5 m between the others
 ROUND_M = 4.5  # over which stripes are averaged
 TWO_KINDS = 0.75  # log of by how much narrow stripes outweigh wide ones more in one part than in the other
+EDGE_M = (1.0, 3.5)  # how far inside what was found its edge may lie, and how far outside
 SETTLED = 0.01  # share of pixels that may still change
 ROUNDS = 8
 SAMPLES = 4000  # that tell the kinds of ground
@@ -64,7 +66,19 @@ def gather_mown(window: Window) -> Alike:
     alike = _same_stripes(window.lab[..., 0], region, window)
     if alike.sum() * pixel**2 < LEAST_M2:
         alike = region
+    alike = _to_the_edge(np.stack(calm, axis=-1), alike, window)
     return Alike(alike, False, (min(areas[0], float(alike.sum() * pixel**2)), areas[1]))
+
+
+def _to_the_edge(calm: np.ndarray, region: np.ndarray, window: Window) -> np.ndarray:
+    """Up to the line where colours change most: along an edge the grain of both sides is taken for that of neither."""
+    pixel = window.pixel
+    marks = np.zeros(region.shape, np.int32)
+    marks[far(region) * pixel > EDGE_M[0]], marks[far(~region) * pixel > EDGE_M[1]] = 1, 2
+    slopes = [ndimage.gaussian_gradient_magnitude(calm[..., i], 0.5) / LEAST[i] for i in range(3)]
+    found = watershed(np.sqrt(sum(slope**2 for slope in slopes)), marks) == 1
+    found = _whole(found, window)
+    return found if found.sum() * pixel**2 > LEAST_M2 and not at_rim(found) else region
 
 
 def _same_stripes(light: np.ndarray, region: np.ndarray, window: Window) -> np.ndarray:
