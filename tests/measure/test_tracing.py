@@ -14,8 +14,8 @@ with noise and in shade (one green)    78 % or more    too small by 22 %
 =====================================  ==============  ===================
 
 Tees lie in surrounds of nearly their colour: half of them overlap by 75 % or more. Bunkers, whose lip throws shade:
-half by 90 % or more. Fairways of holes that nothing was chosen on: two overlap by 80 % or more. One under
-the shadow of a cloud overlaps by 65 % and does not say that it is unsure. For them all see ``tests/bench/run.py tracing``.
+half by 90 % or more. Fairways of holes that nothing was chosen on: two overlap by 80 % or more. One under the
+shadow of a cloud overlaps by 65 % and does not say that it is unsure. For them all see ``tests/bench/run.py tracing``.
 
 The bounds are floors that the demo photo passes today, most of them chosen after its figures were known, and that of
 the tees lowered once: they show when tracing gets worse, not how good it is elsewhere. Photo and shapes are invented;
