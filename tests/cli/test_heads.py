@@ -143,3 +143,26 @@ def test_findings_about_heads_are_in_the_check(links, turfgis):
     assert {"head_no_flow", "head_off_course"} <= codes
     assert "head dry" not in turfgis("water", links, "--heads").err
     assert "without a flow: dry" in turfgis("water", links, "--heads").err
+
+
+def test_heads_that_cannot_be_read_stop_only_what_needs_them(links, turfgis):
+    heads = [head("one", 0.00015, 0.00015, flow_m3_h="lots")]
+    (links / "heads.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": heads}))
+    said = turfgis("check", links, "--format", "json")
+    (found,) = [one for one in said.answer["findings"] if one["code"] == "heads_unusable"]
+    assert said.code == 1
+    assert (found["level"], found["file"]) == ("error", "heads.geojson")
+    assert found["text"].startswith("the column 'flow_m3_h' holds 'lots'")
+    assert "holds 'lots'" in turfgis("water", links, "--heads").message
+    assert turfgis("water", links).code == 0
+    assert turfgis("report", links, "-o", links.parent / "outputs").code == 0
+
+
+def test_a_night_in_which_nothing_can_run_does_not_say_that_all_is_watered(links, turfgis):
+    path = links / "course.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace('pump = "20 m3/h"', 'pump = "1 m3/h"'), encoding="utf-8")
+    said = turfgis("water", links, "--night", "2027-06-12")
+    assert said.code == 0
+    assert "Nothing that is due can run." in said.out
+    assert "Cannot run even alone (more than the pump delivers): one, two" in said.out
+    assert "is watered" not in said.out

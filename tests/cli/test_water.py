@@ -129,6 +129,7 @@ def test_bad_files_are_told_and_the_rest_is_planned(turfgis, dry, name, text, wo
     assert turfgis("water", dry).code == 0
     checked = turfgis("check", dry, "--format", "json").answer["findings"]
     assert any(words in one["text"] for one in checked)
+    assert f"{name}: {name}" not in said.err
 
 
 def test_calls_that_cannot_be_done(turfgis, dry, folder):

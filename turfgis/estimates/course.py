@@ -186,7 +186,14 @@ class Course:
     @property
     def head_findings(self) -> tuple[Finding, ...]:
         """What there is to say about heads and cans; apart, because only water and checks take the time to look."""
-        return (*(self.heads.findings if self.heads else ()), *(self.cans.findings if self.cans else ()))
+        from turfgis.layers.findings import Finding
+
+        try:
+            heads = self.heads.findings if self.heads else ()
+        except LayerError as error:  # what needs heads stops there; all else can still be said
+            file, _, text = str(error).partition(": ")
+            heads = (Finding("error", "heads_unusable", file, "", "", f"{text}."),)
+        return (*heads, *(self.cans.findings if self.cans else ()))
 
     @cached_property
     def places(self) -> Places:

@@ -424,7 +424,7 @@ def _fills(course: Course, job: Spray, tanks: Tanks) -> Iterator[Fill]:
 def _remarks(job: Spray, settings: CourseSettings, ground: SprayedGround) -> Iterator[str]:
     if ground.swallowed:
         yield f"What is kept off leaves nothing of {listed(list(ground.swallowed))}; nothing is sprayed there."
-    if not ground.on.any():
+    elif not ground.on.any():
         yield f"Nothing is left to be sprayed: no {' or '.join(job.on)} where it looks."
     for name in sorted(set(ground.metres) - set(ground.zones["label"])):
         yield f"No {name} is drawn, so nothing is kept off for it."

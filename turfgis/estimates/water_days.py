@@ -32,7 +32,9 @@ def read_or_tell(folder: Path, name: str | None, read, code: str, findings: list
     try:
         return read(folder / name)
     except LayerError as error:
-        findings += [Finding("error", code, name, "", "", line) for line in str(error).splitlines()]
+        known = Path(name).name  # the finding names the file itself
+        lines = [line.removeprefix(f"{known}: ").removeprefix(f"{known}, ") for line in str(error).splitlines()]
+        findings += [Finding("error", code, name, "", "", line) for line in lines]
         return None
 
 

@@ -198,7 +198,13 @@ def _sound(table: gpd.GeoDataFrame, note: LayerNote) -> tuple[gpd.GeoDataFrame, 
     odd = np.zeros(len(table), bool)
     for values, (low, high) in ((throw, PLAUSIBLE["throw"]), (flow, PLAUSIBLE["flow"])):
         odd |= (values < low) | (values > high)
-    say("warning", "head_implausible", odd & kept, "with a flow or a throw that no head has", "Check the units.")
+    say(
+        "warning",
+        "head_implausible",
+        odd & kept,
+        "with a flow or a throw that no head has",
+        "Reckoned as written; check units.",
+    )
     no_station = kept & (table["station"] == "").to_numpy()
     say("note", "head_no_station", no_station, "without a station", "Each is taken as a station of its own.")
     table.loc[no_station, "station"] = "head " + table["head"][no_station]

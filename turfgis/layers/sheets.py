@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from turfgis.errors import LayerError
+from turfgis.layers.findings import listed
 from turfgis.layers.words import written
 
 _MARKS = (",", ";", "\t")
@@ -109,7 +110,7 @@ def _read_csv(path: Path, headings: Collection[str]) -> tuple[list[Sheet], list[
     made = [_parted(text, mark, path.name) for mark in _MARKS]
     rows = max(made, key=lambda one: _known(one, headings))
     if not rows:
-        raise LayerError(f"{path.name}: is empty; its first row holds the headings: {', '.join(headings)}")
+        raise LayerError(f"{path.name}: is empty; its first row holds the headings: {listed(list(headings), 20)}")
     return [Sheet(path.name, rows)], remarks
 
 
@@ -151,7 +152,8 @@ def _read_workbook(path: Path, headings: Collection[str]) -> tuple[list[Sheet], 
         sheets.append(sheet)
     if not sheets:
         raise LayerError(
-            f"{path.name}: no sheet begins with headings of records; the first row holds some of: {', '.join(headings)}"
+            f"{path.name}: no sheet begins with headings of records; the first row holds some of: "
+            f"{listed(list(headings), 20)}"
         )
     said = [f"{path.name}: sheet '{title}' has no heading of records and was left out." for title in left]
     return sheets, said

@@ -86,7 +86,7 @@ def read_weather(path: Path) -> Weather:
     LayerError
         The file cannot be read, or has no day.
     """
-    sheets, remarks = read_sheets(path, {"date", "day", *HEADINGS})
+    sheets, remarks = read_sheets(path, ("date", *HEADINGS, "day"))
     sheet, found = sheets[0], [_finding("note", "reader_remark", path.name, "", one) for one in remarks]
     if sheet.problems:
         raise LayerError("\n".join(sheet.problems))
@@ -196,8 +196,8 @@ def _gaps(days: np.ndarray, given: np.ndarray, file: str, found: list[Finding]) 
         runs = np.split(missing, np.flatnonzero(np.diff(missing) > np.timedelta64(1, "D")) + 1)
         named = [str(run[0]) if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs]
         said = (
-            f"{counted(len(missing), 'day is', 'days are')} missing: {listed(named, 3)}. Their rain counts as none, "
-            "their evapotranspiration as that of the days around."
+            f"{counted(len(missing), 'day is', 'days are')} missing: {listed(named, 3)}. There rain counts as none, "
+            "and evapotranspiration as on the days around."
         )
         found.append(_finding("warning", "weather_gap", file, named[0], said))
 

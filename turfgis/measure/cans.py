@@ -99,7 +99,8 @@ def measure_cans(patches: gpd.GeoDataFrame, files: Sequence[CatchFile]) -> Cans:
         try:
             own, found = _one_catch(patches, said)
         except LayerError as error:
-            own, found = [], [Finding("error", "catch_unusable", said.file, "", "", f"{error}.")]
+            text = str(error).removeprefix(f"{said.file}: ")
+            own, found = [], [Finding("error", "catch_unusable", said.file, "", "", f"{text}.")]
         rows += own
         findings += found
     table = pd.DataFrame(rows, columns=COLUMNS).drop_duplicates("patch", keep="last").reset_index(drop=True)

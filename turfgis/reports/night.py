@@ -97,7 +97,11 @@ def night_words(plan: NightPlan) -> list[str]:
 
 def _short(plan: NightPlan) -> str:
     words = short_of(plan)
-    return f"{words[0].upper()}{words[1:]}." if words else "Everything that is due is watered."
+    if words:
+        return f"{words[0].upper()}{words[1:]}."
+    if plan.night.left:  # what can run at no time; the remarks say why
+        return "What else is due is watered." if plan.night.runs else "Nothing that is due can run."
+    return "Everything that is due is watered."
 
 
 def night_heading(plan: NightPlan) -> str:
