@@ -113,6 +113,14 @@ def test_a_broken_label_is_not_printed_and_exits_1(turfgis, sprayed, tmp_path):
     assert not sheet.exists()
 
 
+@pytest.mark.parametrize(("most", "there"), [("20 l/ha", True), ("19 l/ha", False), ("0 l/ha", False)])
+def test_the_board_sends_nobody_out_against_a_label(turfgis, sprayed, most, there):
+    said = turfgis("board", sprayed(most), "--date", "2027-05-01", "--also", "iron on fairways")
+    assert said.code == 0
+    assert ("soap *greens* breaks what was typed in from a label" in " ".join(said.out.split())) is not there
+    assert "iron on fairways breaks" not in said.out
+
+
 def test_a_maximum_of_zero_is_one_message(turfgis, sprayed):
     said = turfgis("spray", sprayed("0 l/ha"))
     told = [line for line in said.err.splitlines() if "about the drawing" not in line]

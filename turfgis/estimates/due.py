@@ -30,6 +30,7 @@ from turfgis.estimates.places import USUAL_URGENCY
 from turfgis.estimates.programme import Occurrence, occurrences
 from turfgis.estimates.rounds import driving_lengths
 from turfgis.estimates.sprayed import worked
+from turfgis.estimates.spraying import refused_jobs
 from turfgis.estimates.tanks import lay_tanks
 from turfgis.estimates.times import Mower, patch_times
 from turfgis.layers.findings import listed
@@ -168,6 +169,11 @@ def _jobs_due(course: Course, settings: CourseSettings, day: date, file: DayFile
             continue
         daily = monthly >= DAILY * monthrange(day.year, day.month)[1]
         if not (due or by_hand or monthly):
+            continue
+        if isinstance(job, Spray) and job.name in refused_jobs(course):
+            said.append(
+                f"{job.name} breaks what was typed in from a label, so nobody is sent out; see 'turfgis spray'."
+            )
             continue
         made = job_tasks(course, job, settings, DUE if not by_hand else BY_HAND, "also" if by_hand else "due", file)
         if not made:

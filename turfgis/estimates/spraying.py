@@ -276,17 +276,10 @@ def estimate_spraying(
     -------
     Plans of the jobs whose labels are kept, all jobs of the year together; and what is broken.
     """
-    settings = course.needs_settings("a spray plan needs jobs")
     jobs = spray_jobs(course, group, names)
     planned, remarks = _still_planned(planned_applications(course), recorded)
-    applied = [*recorded, *planned]
-    forbidden = {}
-    for job in settings.job:
-        if isinstance(job, Spray):
-            none = tuple(key for key in job.rates if (label := label_of(course, key)) is not None and label.forbids)
-            if none:
-                forbidden[job.name] = none
-    allowed = [one for one in applied if one.job not in forbidden]
+    forbidden = _forbidden(course)
+    allowed = [one for one in (*recorded, *planned) if one.job not in forbidden]
     breaches = check_labels(course, allowed)
     wanted = {job.name for job in jobs}
     broken = {name for one in breaches for name in one.jobs}
@@ -302,6 +295,24 @@ def estimate_spraying(
         ledger=ledger,
         remarks=tuple(said),
     )
+
+
+def refused_jobs(course: Course) -> set[str]:
+    """Names of the spray jobs that labels leave no plan, whatever is recorded: nobody is sent out for them."""
+    forbidden = _forbidden(course)
+    breaches = check_labels(course, [one for one in planned_applications(course) if one.job not in forbidden])
+    return {*forbidden, *(name for one in breaches for name in one.jobs)}
+
+
+def _forbidden(course: Course) -> dict[str, tuple[str, ...]]:
+    """Jobs with products that have a maximum of zero, and which."""
+    found = {}
+    for job in course.needs_settings("a spray plan needs jobs").job:
+        if isinstance(job, Spray):
+            none = tuple(key for key in job.rates if (label := label_of(course, key)) is not None and label.forbids)
+            if none:
+                found[job.name] = none
+    return found
 
 
 def _still_planned(
