@@ -102,11 +102,11 @@ def test_check_lists_what_was_found(turfgis, folder):
 
 def test_check_ends_with_one_where_there_are_errors(turfgis, folder, monkeypatch):
     found = [Finding(level, "covered", "areas.geojson", "areas", "", "Said.") for level in ("note", "error", "warning")]
-    monkeypatch.setattr("turfgis.measure.overlaps.overlap_findings", lambda overlaps: found)
+    monkeypatch.setattr("turfgis.reports.outputs.overlap_findings", lambda overlaps: found)
     said = turfgis("check", folder, "--format", "json")
     assert said.code == 1
     assert [finding["level"] for finding in said.answer["findings"]] == ["error", "warning", "note"]
-    monkeypatch.setattr("turfgis.measure.overlaps.overlap_findings", lambda overlaps: found[::2])
+    monkeypatch.setattr("turfgis.reports.outputs.overlap_findings", lambda overlaps: found[::2])
     assert turfgis("check", folder).code == 0
 
 
