@@ -25,14 +25,14 @@ LEAVE_OUT, COLUMN = "leave out", "by column"
 ROLES = ("hole_lines", "paths", "background")
 
 
-def _looked(folder: Path, crs: Mapping[str, str]) -> dict[str, list[Any] | str]:
-    """What each vector file of the folder seems to hold, or why it cannot be used."""
+def _looked(folder: Path, crs: Mapping[str, str], named: set[str]) -> dict[str, list[Any] | str]:
+    """What each vector file of the folder that nothing names yet seems to hold, or why it cannot be used."""
     from turfgis.estimates.first_look import look_into
     from turfgis.layers.formats import KINDS
 
     found: dict[str, list[Any] | str] = {}
     for file in sorted(folder.iterdir()):
-        if file.suffix.lower() not in (*KINDS, ".zip") or file.name.startswith("."):
+        if file.suffix.lower() not in (*KINDS, ".zip") or file.name.startswith(".") or file.name in named:
             continue
         try:
             found[file.name] = look_into(file, crs.get(file.name) or None)
@@ -48,7 +48,7 @@ def _new_files(request: Request, crs: Mapping[str, str]) -> dict[str, list[Any] 
     settings = None if desk.is_empty else desk.course.settings
     if settings is not None:
         named |= {Path(one.file).name for one in settings.reading}
-    return {name: one for name, one in _looked(desk.folder, crs).items() if name not in named}
+    return _looked(desk.folder, crs, named)
 
 
 def show_start(request: Request, problem: str = "", crs: Mapping[str, str] | None = None) -> Response:
