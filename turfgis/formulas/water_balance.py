@@ -131,7 +131,7 @@ def water_balance(use, rain, total, ready, applied=None, start=0.0, gross=None, 
     rows = list(made.values())
     outlet = _Outlet(source, gross, days)
     span, due, planned = np.maximum(whole - held, SLACK), held - SLACK, np.isnan(given)
-    by_hand = ~planned.all(axis=1)
+    by_hand = np.any(~planned, axis=1)
     for day, (drawn, fell) in enumerate(zip(np.broadcast_to(use, (days, columns)), rain, strict=True)):
         level = deficit - fell
         deficit = np.maximum(level, 0.0)
