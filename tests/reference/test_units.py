@@ -130,6 +130,16 @@ PINT_NAMES = {
     "l/h": "liter/hour",
     "US gal/h": "US_liquid_gallon/hour",
     "imp gal/h": "imperial_gallon/hour",
+    "m3/h": "meter**3/hour",
+    "l/min": "liter/minute",
+    "l/s": "liter/second",
+    "US gal/min": "US_liquid_gallon/minute",
+    "imp gal/min": "imperial_gallon/minute",
+    "mm/h": "millimeter/hour",
+    "in/h": "inch/hour",
+    "bar": "bar",
+    "kPa": "kilopascal",
+    "psi": "pound_force_per_square_inch",
 }
 OFFERED = [
     (unit, kind)
@@ -195,6 +205,13 @@ SHOWN = [
     ("hours", "metric", "hour", "second"),
     ("liquid", "metric", "liter", "meter**3"),
     ("liquid", "us", "US_liquid_gallon", "meter**3"),
+    ("water", "us", "US_liquid_gallon", "meter**3"),
+    ("nozzle flow", "metric", "liter/minute", "meter**3/second"),
+    ("nozzle flow", "us", "US_liquid_gallon/minute", "meter**3/second"),
+    ("rain rate", "metric", "millimeter/hour", "meter/second"),
+    ("rain rate", "us", "inch/hour", "meter/second"),
+    ("pump flow", "metric", "meter**3/hour", "meter**3/second"),
+    ("pump flow", "us", "US_liquid_gallon/minute", "meter**3/second"),
 ]
 
 
