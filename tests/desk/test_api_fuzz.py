@@ -45,11 +45,12 @@ def desk(tmp_path_factory):
     shutil.copytree(Path(__file__).parents[2] / "demo_layers", folder, ignore=shutil.ignore_patterns("*.py", "*.tif"))
     file = folder / "course.toml"
     told = file.read_text(encoding="utf-8")
-    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]"):
+    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]", r"\[\[soak\]\]"):
         told = re.sub(rf"^{table}.*?(?=^\[)", "", told, flags=re.M | re.S)
     file.write_text(told, encoding="utf-8", newline="\n")
     made = asking(folder)
     with made.client:
+        assert made.client.get("/").status_code == 200
         yield made
 
 

@@ -188,7 +188,8 @@ def _known_keys(where: Path, data: dict) -> list[str]:
         return list(models.CourseSettings.model_fields)
     node: Any = data
     for part in where:
-        node = node[part]
+        if part != 0 or isinstance(node, list):  # where one stands for a list of one, it has no place in it
+            node = node[part]
     if where[0] == "budget" and len(where) == 3:
         return _keys(models.Charge)
     if where[0] == "water" and where[1:]:
