@@ -1,5 +1,6 @@
 """
-Takes the pictures of the README from the demo course: the map, the map on a phone, the order sheet and a day's board.
+Takes the pictures of the README from the demo course: the map, the map on a phone, the order sheet, a day's board and
+the desk.
 
 Run as ``python tests/browser/take_pictures.py``. Needs Chromium, and pdftoppm from poppler-utils.
 """
@@ -30,6 +31,33 @@ def take_pictures() -> None:
             _picture_page(Path(folder, ORDER), page, f"order_sheet_{page}")
         _picture_page(Path(folder, f"board_{DAY}_a4.pdf"), 1, "board")
         _picture_map(Path(folder, "map.html").as_uri())
+        _picture_desk(Path(folder, "course"))
+
+
+def _picture_desk(folder: Path) -> None:
+    """The order of a renovation, and the page for drawing, on a copy of the demo course."""
+    shutil.copytree(ROOT / "demo_layers", folder, ignore=shutil.ignore_patterns("*.py"))
+    call = [sys.executable, "-m", "turfgis", "desk", folder, "--no-browser"]
+    with subprocess.Popen(call, stdout=subprocess.PIPE, text=True) as process, sync_playwright() as playwright:
+        try:
+            assert process.stdout is not None
+            address, _, key = process.stdout.readline().split()[-1].partition("/?")
+            browser = playwright.chromium.launch(executable_path=_chromium(), args=ARGUMENTS)
+            page = browser.new_context(viewport={"width": 1280, "height": 860}).new_page()
+            page.context.request.get(f"{address}/favicon.ico?{key}")
+            page.goto(f"{address}/order?group=renovation&material=dressing_sand", timeout=120_000)
+            page.screenshot(path=SAMPLE / "desk_order.png")
+            page.goto(f"{address}/draw", timeout=120_000)
+            page.locator(".leaflet-container canvas").first.wait_for(timeout=120_000)
+            page.wait_for_timeout(5000)
+            page.screenshot(path=SAMPLE / "desk_draw.png")
+            browser.close()
+        finally:
+            process.terminate()
+
+
+def _chromium() -> str | None:
+    return shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
 def _picture_page(sheet: Path, page: int, name: str) -> None:
@@ -38,9 +66,8 @@ def _picture_page(sheet: Path, page: int, name: str) -> None:
 
 
 def _picture_map(address: str) -> None:
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=ARGUMENTS)
+        browser = playwright.chromium.launch(executable_path=_chromium(), args=ARGUMENTS)
         wide = browser.new_context(viewport={"width": 1280, "height": 800}, offline=True).new_page()
         _open(wide, address)
         wide.screenshot(path=SAMPLE / "map.png")
