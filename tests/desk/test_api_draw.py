@@ -11,7 +11,7 @@ import time
 from contextlib import closing
 
 import geopandas as gpd
-import httpx
+import httpx2
 import numpy as np
 import pytest
 import shapely
@@ -261,7 +261,7 @@ def test_killed_in_the_midst_of_saving_it_has_lost_no_more_than_the_stroke_in_ha
     try:
         address = running.stdout.readline().split()[-1].strip()
         base, key = address.split("/?key=")
-        with httpx.Client(base_url=base, timeout=60, headers={"origin": base}, follow_redirects=True) as client:
+        with httpx2.Client(base_url=base, timeout=60, headers={"origin": base}, follow_redirects=True) as client:
             page = client.get("/draw", params={"key": key}).text
             token = page.split('data-token="')[1].split('"')[0]
             version = client.get("/api/drawing").json()["version"]
@@ -278,7 +278,7 @@ def test_killed_in_the_midst_of_saving_it_has_lost_no_more_than_the_stroke_in_ha
                     )
                     version = answer.json()["version"]
                     answered = version["course.gpkg"]
-            except httpx.HTTPError:
+            except httpx2.HTTPError:
                 pass
     finally:
         running.kill()

@@ -344,8 +344,8 @@ def broken(source: Source, runs: Sequence[Run], starts: Mapping[str, Sequence[in
     Examples
     --------
     >>> run = Run("1", "", "green", 0, 4, 20.0, cycles=1, minutes=10)
-    >>> broken(Source(60, pump=15.0), [run], {"1": [55]})
-    ['station 1 runs beyond the window', 'the pump carries 20 of 15 m3/h at minute 55']
+    >>> broken(Source(60, pump=15.0), [run], {"1": [59]})
+    ['station 1 runs beyond the window', 'the pump carries 20 of 15 m3/h at minute 59']
     """
     said: list[str] = []
     by_name = {run.station: run for run in runs}

@@ -17,6 +17,7 @@ from turfgis.measure.patches import SLOPE_COLUMNS
 from turfgis.measure.relief_cells import CLASSES, CellSums, add_cells
 from turfgis.measure.relief_grid import Elevation, HeightGrid, open_grid
 
+BESIDE, MOST_BESIDE = 8, 600  # cells looked at around a patch, and at most on a side
 ENOUGH = 0.95  # share of a patch whose slope must be known
 FEWEST_CELLS = 4  # of a patch, for its slope to be its own and not that of the land about it
 ONE_WAY = 0.2  # of the mean slope: ground that falls less than this in all falls to several sides
@@ -152,6 +153,17 @@ def _noise(outline: shapely.Geometry, grid: HeightGrid) -> float:
     return height_noise(grid.read((top + bottom + 1 - rows) // 2, (left + right + 1 - columns) // 2, rows, columns))
 
 
+def _all_alike(patches: gpd.GeoDataFrame, grid: HeightGrid, height: float) -> bool:
+    """Whether the ground beside the patches has their one height too: a level tee alone has a bank around it."""
+    for bounds in _bounds_in_cells(patches, grid):
+        left, top, right, bottom = (int(at) for at in np.floor(bounds))
+        rows, columns = (min(size + 2 * BESIDE, MOST_BESIDE) for size in (bottom - top + 1, right - left + 1))
+        around = grid.read(top - BESIDE, left - BESIDE, rows, columns)
+        if (around[np.isfinite(around)] != height).any():
+            return False
+    return True
+
+
 def _row(sums: CellSums, net: float, noise: float) -> list[float]:
     share = min(sums.known / sums.covered, 1.0) if sums.covered else 0.0
     if not sums.known:
@@ -213,7 +225,7 @@ def _said(
                 "the right one." + none)  # fmt: skip
         return findings, everything
     lowest = float(np.nanmin(table["height_min_m"].to_numpy()))
-    if float(np.nanmax(table["height_max_m"].to_numpy())) == lowest:
+    if float(np.nanmax(table["height_max_m"].to_numpy())) == lowest and _all_alike(patches, grid, lowest):
         say(
             "error",
             "elevation_flat",
