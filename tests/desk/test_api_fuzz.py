@@ -6,9 +6,6 @@ with any query, and every change with any JSON.
 """
 
 import json
-import re
-import shutil
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -16,8 +13,6 @@ from hypothesis import strategies as st
 from starlette.routing import Mount, Route
 
 from turfgis.desk.app import PARTS
-
-from .conftest import asking
 
 ROUTES = [route for part in PARTS for route in part.ROUTES if isinstance(route, Route) and not isinstance(route, Mount)]
 READ = sorted({route.path for route in ROUTES if "GET" in (route.methods or {"GET"})})
@@ -39,19 +34,9 @@ checks = settings(max_examples=5, deadline=None, suppress_health_check=[HealthCh
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory):
-    """The demo course without its rasters."""
-    folder = tmp_path_factory.mktemp("fuzz") / "course"
-    shutil.copytree(Path(__file__).parents[2] / "demo_layers", folder, ignore=shutil.ignore_patterns("*.py", "*.tif"))
-    file = folder / "course.toml"
-    told = file.read_text(encoding="utf-8")
-    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]", r"\[\[soak\]\]"):
-        told = re.sub(rf"^{table}.*?(?=^\[)", "", told, flags=re.M | re.S)
-    file.write_text(told, encoding="utf-8", newline="\n")
-    made = asking(folder)
-    with made.client:
-        assert made.client.get("/").status_code == 200
-        yield made
+def desk(shared_ask):
+    assert shared_ask.client.get("/").status_code == 200
+    return shared_ask
 
 
 def plain(answer) -> None:

@@ -28,16 +28,8 @@ PAGES = [
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory) -> Path:
-    """The demo course without its rasters, which take a while to be read."""
-    made = tmp_path_factory.mktemp("desk") / "course"
-    shutil.copytree(Path(__file__).parents[2] / "demo_layers", made, ignore=shutil.ignore_patterns("*.py", "*.tif"))
-    settings = made / "course.toml"
-    text = settings.read_text(encoding="utf-8")
-    for table in (r"\[photo\]", r"\[elevation\]", r"\[\[reading\]\]", r"\[\[soak\]\]"):
-        text = re.sub(rf"^{table}.*?(?=^\[)", "", text, flags=re.M | re.S)
-    settings.write_text(text, encoding="utf-8", newline="\n")
-    return made
+def folder(kept_course) -> Path:
+    return kept_course
 
 
 @pytest.fixture(scope="module")

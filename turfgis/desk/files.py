@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
@@ -46,6 +47,14 @@ def file_answer(name: str, make: Callable[[], bytes] | None) -> Response:
     if ending in SHOWN:
         headers["content-security-policy"] = _SHEET_POLICY
     return Response(make(), media_type=KINDS.get(ending, "application/octet-stream"), headers=headers)
+
+
+def written(write: Callable[[Path], object]) -> bytes:
+    """Content of a GeoPackage, from what writes it to a path."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "layers.gpkg"
+        write(file)
+        return file.read_bytes()
 
 
 def inside(folder: Path, name: str) -> Path:

@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from turfgis.desk.words import ENGLISH, day, languages, number, refigured, said, weekday
+from turfgis.errors import InputError, TurfgisError
 
 if TYPE_CHECKING:
     from turfgis.desk.opened import Desk
@@ -75,6 +76,21 @@ def desk_of(request: Request) -> Desk:
     return request.app.state.desk
 
 
+def day_asked(text: str) -> date:
+    """
+    A day out of the address of a page.
+
+    Raises
+    ------
+    InputError
+        It is none.
+    """
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise InputError(f"'{text}' is no day; write it like 2027-05-14") from None
+
+
 def units_of(request: Request) -> str:
     """How figures are shown to whoever asks."""
     return look_of(request).units or desk_of(request).course.units
@@ -110,8 +126,6 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> H
     desk, look = desk_of(request), look_of(request)
     name, units = "", look.units or "metric"
     if not desk.is_empty:
-        from turfgis.errors import TurfgisError
-
         with suppress(TurfgisError, OSError):  # the page itself says what is wrong
             name, units = desk.course.name, look.units or desk.course.units
     text = (

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import tempfile
 from datetime import date
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
@@ -13,7 +11,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from turfgis.desk.files import file_answer
+from turfgis.desk.files import file_answer, written
 from turfgis.desk.frame import desk_of, look_of, not_yet, page, table, units_of
 from turfgis.desk.words import day, place, said
 
@@ -105,18 +103,12 @@ def send_areas(request: Request) -> Response:
     patches = course.measured.with_covered(course.with_slopes(course.measured.patches))
     order = course.drawing.order
 
-    def geopackage() -> bytes:
-        with tempfile.TemporaryDirectory() as folder:
-            file = Path(folder) / "patches.gpkg"
-            write_patches(course.measured, file, course.slopes)
-            return file.read_bytes()
-
     made = {
         "area_schedule.pdf": lambda: area_schedule_pdf(patches, course_facts(course, units), units, order=order),
         "areas.csv": lambda: tables.csv_text(tables.areas_rows(patches, by="patch", order=order)).encode("utf-8"),
         "areas.json": lambda: tables.json_text(tables.areas_rows(patches, by="patch", order=order)).encode("utf-8"),
         "workbook.xlsx": lambda: workbook(course, units, None, [], None, desk.kept("findings", every_finding)),
-        "patches.gpkg": geopackage,
+        "patches.gpkg": lambda: written(partial(write_patches, course.measured, more=course.slopes)),
     }
     name = request.path_params["file"]
     return file_answer(name, made.get(name))

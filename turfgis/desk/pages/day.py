@@ -10,8 +10,8 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import desk_of, not_yet, page, units_of
-from turfgis.errors import InputError, SettingsError
+from turfgis.desk.frame import day_asked, desk_of, not_yet, page, units_of
+from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
     from turfgis.estimates.day_plan import DayPlan
@@ -22,10 +22,7 @@ def _day(request: Request) -> date:
     """The day asked for; else today, or the first of May of the programme where its year is another."""
     asked = request.query_params.get("date", "")
     if asked:
-        try:
-            return date.fromisoformat(asked)
-        except ValueError:
-            raise InputError(f"'{asked}' is no day; write it like 2027-05-14") from None
+        return day_asked(asked)
     today, year = date.today(), desk_of(request).course.needs_settings("a board needs people and jobs").year
     return today if year in (None, today.year) else date(year, 5, 1)
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import tempfile
 from datetime import date, timedelta
-from pathlib import Path
+from functools import partial
 from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from turfgis.desk.files import file_answer
-from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+from turfgis.desk.files import file_answer, written
+from turfgis.desk.frame import day_asked, desk_of, look_of, page, table, units_of
 from turfgis.errors import InputError
 
 WRITE = '[[layer]]\nfile = "places.gpkg"\nrole = "places"'
@@ -21,10 +20,7 @@ WRITE = '[[layer]]\nfile = "places.gpkg"\nrole = "places"'
 def _asked(request: Request) -> tuple[date, date, list[str]]:
     """The day, the last day and the kinds asked for: this week, and all kinds, where nothing is said."""
     asked = request.query_params
-    try:
-        day = date.fromisoformat(asked["date"]) if asked.get("date") else date.today()
-    except ValueError:
-        raise InputError(f"'{asked['date']}' is no day; write it like 2027-05-14") from None
+    day = day_asked(asked["date"]) if asked.get("date") else date.today()
     days = asked.get("days", "7")
     if not days.isdecimal() or len(days) > 3:
         raise InputError(f"'{days}' is no number of days")
@@ -108,17 +104,11 @@ def send_places(request: Request) -> Response:
     day, last, kinds = _asked(request)
     rows = watched_places(course, day, last, kinds=kinds)
 
-    def geopackage() -> bytes:
-        with tempfile.TemporaryDirectory() as folder:
-            file = Path(folder) / "places.gpkg"
-            write_places(rows, course.places.looks, file)
-            return file.read_bytes()
-
     made = {
         "places.pdf": lambda: places_pdf(place_rows(rows), course_facts(course, units), units, first=day),
         "places.csv": lambda: csv_text(place_rows(rows)).encode("utf-8"),
         "places.json": lambda: json_text(place_rows(rows)).encode("utf-8"),
-        "places.gpkg": geopackage,
+        "places.gpkg": lambda: written(partial(write_places, rows, course.places.looks)),
     }
     name = request.path_params["file"]
     return file_answer(name, made.get(name) if course.has_places else None)

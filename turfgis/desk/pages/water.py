@@ -11,8 +11,8 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import desk_of, look_of, not_yet, page, table, units_of
-from turfgis.errors import InputError, SettingsError
+from turfgis.desk.frame import day_asked, desk_of, look_of, not_yet, page, table, units_of
+from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
     from turfgis.estimates.night_plan import NightPlan
@@ -30,10 +30,7 @@ def _night(request: Request) -> NightPlan | None:
         water = desk.course.water
         nights = night_rows(water) if water else []
         asked = nights[0]["date"] if nights else date.today().isoformat()
-    try:
-        day = date.fromisoformat(asked)
-    except ValueError:
-        raise InputError(f"'{asked}' is no day; write it like 2027-05-14") from None
+    day = day_asked(asked)
     return desk.soon(("night", day), lambda course: estimate_night(course, day, None))
 
 
