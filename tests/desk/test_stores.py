@@ -96,3 +96,11 @@ def test_a_copy_needs_a_name_that_is_not_there(ask):
 def test_one_more_figure(ask):
     assert save(ask, name="bunker_sand", more="stock", value="7 t").status_code == 303
     assert ask.desk.course.settings.material["bunker_sand"].stock == 7000
+
+
+def test_a_page_follows_every_file_of_the_course(ask):
+    before = ask.client.get("/water/water.json").json()
+    weather = ask.desk.folder / "weather.csv"
+    lines = weather.read_text(encoding="utf-8").splitlines(keepends=True)
+    weather.write_text("".join(lines[:-3]), encoding="utf-8")
+    assert ask.client.get("/water/water.json").json()["day"] < before["day"]

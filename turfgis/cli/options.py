@@ -153,15 +153,7 @@ def folder_option(function: Decorated) -> Decorated:
 
 def spare_drawing(opened: "Course", *files: Path | None) -> None:
     """Refuse to write over the settings, or over a file that the course is read from."""
-    sources = [opened.path, *(opened.drawing.folder / layer.file for layer in opened.drawing.layers)]
-    if opened.settings is not None and opened.settings.photo is not None:
-        sources.append(opened.drawing.folder / opened.settings.photo.file)
-    if opened.settings is not None:
-        sources += [opened.drawing.folder / reading.file for reading in opened.settings.reading]
-        sources += [opened.drawing.folder / catch.file for catch in opened.settings.catch]
-    if opened.settings is not None and opened.settings.water is not None:
-        sources += [opened.drawing.folder / file for file in opened.settings.water.files]
-    read = {source.resolve() for source in sources}
+    read = {source.resolve() for source in opened.sources}
     for file in files:
         if file is not None and file.resolve() in read:
             raise OutputError(f"{file} is what the course is read from; choose another name with -o")

@@ -92,7 +92,8 @@ class Desk:
             making = self._making.setdefault(name, threading.Lock())
         with making:  # two who ask for one thing wait for each other; all others go on
             if name not in kept:
-                kept[name] = make(course)
+                begun = kept.get(("soon", name))
+                kept[name] = begun.result() if begun is not None else make(course)
             return kept[name]
 
     def soon(self, name: Any, make: Callable[[Course], Made], wait_s: float = 1.5) -> Made | None:
@@ -140,13 +141,8 @@ class Desk:
     def _files(self) -> tuple[Any, ...]:
         """When each file of the course was last written, and its size."""
         named = {self.folder / SETTINGS_FILE}
-        if self._course is not None:
-            settings, folder = self._course.settings, self._course.drawing.folder
-            layers = [folder / layer.file for layer in self._course.drawing.layers]
-            named |= {part for file in layers for part in (file, *file.parent.glob(f"{file.stem}.*"))}
-            if settings is not None:
-                named |= {folder / one.file for one in (settings.photo, *settings.reading) if one is not None}
-                named |= {folder / file for file in (settings.elevation.file if settings.elevation else ())}
+        if self._course is not None:  # a shapefile, or a picture with a world file, has parts beside it
+            named |= {part for file in self._course.sources for part in (file, *file.parent.glob(f"{file.stem}.*"))}
         return tuple(sorted((str(file), *_stamp(file)) for file in named))
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from functools import cached_property
+from glob import glob, has_magic
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -254,6 +255,19 @@ class Course:
             return Course(self.path, drawing, settings)
         self.ground  # noqa: B018  measured once, for both
         return self.with_settings(settings)
+
+    @property
+    def sources(self) -> tuple[Path, ...]:
+        """Every file that it is read from, whether there is one of that name or not."""
+        named: list[str | None] = [name for layer in self.drawing.layers for name in (layer.file, layer.visits)]
+        said = self.settings
+        if said is not None:
+            named += [one.file for one in (said.photo, *said.reading, *said.catch) if one is not None]
+            named += said.water.files if said.water else ()
+            named += said.elevation.file if said.elevation else ()
+        files = [self.drawing.folder / name for name in named if name is not None]
+        tiles = [[Path(one) for one in sorted(glob(str(file)))] if has_magic(str(file)) else [file] for file in files]
+        return (self.path, *(file for several in tiles for file in several))
 
     @property
     def name(self) -> str:

@@ -44,10 +44,7 @@ def _looked(folder: Path, crs: Mapping[str, str], named: set[str]) -> dict[str, 
 def _new_files(request: Request, crs: Mapping[str, str]) -> dict[str, list[Any] | str]:
     """Those that the settings do not name yet."""
     desk = desk_of(request)
-    named = set() if desk.is_empty else {Path(layer.file).name for layer in desk.course.drawing.layers}
-    settings = None if desk.is_empty else desk.course.settings
-    if settings is not None:
-        named |= {Path(one.file).name for one in settings.reading}
+    named = set() if desk.is_empty else {file.name for file in desk.course.sources}
     return _looked(desk.folder, crs, named)
 
 
