@@ -47,9 +47,11 @@ def horn_gradient(heights):
     0.25 -19.0
     """
     grid = _grid(heights)
-    columns = grid[:-2] + 2 * grid[1:-1] + grid[2:]
+    columns = grid[:-1] + grid[1:]  # weights of 1, 2, 1 are two sums of neighbours
+    columns = columns[:-1] + columns[1:]
     rows = grid[2:] - grid[:-2]
-    return (columns[:, 2:] - columns[:, :-2]) / 8, (rows[:, :-2] + 2 * rows[:, 1:-1] + rows[:, 2:]) / 8
+    rows = rows[:, :-1] + rows[:, 1:]
+    return (columns[:, 2:] - columns[:, :-2]) / 8, (rows[:, :-1] + rows[:, 1:]) / 8
 
 
 def slope_angle(east, north):
@@ -344,9 +346,9 @@ def area_factor_noise(factor, variance):
     >>> print(f"{area_factor_noise(1.0, 0.03**2):.5f}")
     0.00090
     """
-    secant = np.asarray(factor, dtype=float)
-    squared = secant * secant  # a power of three takes ten times as long
-    return not_negative("variance", variance, "") / 2 * (1 + squared) / (squared * secant)
+    cosine = 1 / np.asarray(factor, dtype=float)
+    half = not_negative("variance", variance, "") / 2
+    return half * (cosine + cosine * cosine * cosine)  # a power of three takes ten times as long
 
 
 def height_noise(heights):

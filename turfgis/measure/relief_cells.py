@@ -20,6 +20,7 @@ from turfgis.formulas.slopes import (
 from turfgis.measure.relief_grid import HeightGrid
 
 BLOCK = 512  # cells on a side of what is held at once; a patch that reaches further is taken in blocks
+TILE = 256  # cells on a side of what most files keep together
 CLASSES = 3000  # of slopes: equal steps of the sine, 0.02 degrees on level ground
 HALF, NOTHING = 0.5, 1e-9  # of a cell
 
@@ -78,6 +79,7 @@ def add_cells(outlines: np.ndarray, grid: HeightGrid, steps: np.ndarray, smoothi
     """
     sums, bounds = [CellSums() for _ in outlines], shapely.bounds(outlines)
     near = np.flatnonzero([grid.near(*box) for box in bounds])
+    near = near[np.lexsort((bounds[near] // TILE).T[:2])]  # neighbours one after another, as files keep them
     start, end, owner = _edges(outlines[near])
     first = np.searchsorted(owner, np.arange(len(near) + 1))
     for at, patch in enumerate(near):
@@ -136,18 +138,19 @@ def _add_block(
     if not len(cells):
         return
     *fields, variance = gradients(grid, corner, shares.shape, steps, smoothing)
-    share = shares.ravel()[cells]
-    heights, east, north = (field.ravel()[cells] for field in fields)
+    share = shares.take(cells)
+    heights, east, north = (field.take(cells) for field in fields)
     least = HALF if several else min(HALF, share.max())
     sums.covered += float(share.sum())
     squared = east * east + north * north
-    known = ~np.isnan(squared + heights)
+    known = np.isfinite(squared + heights)
     if not known.all():
         cells, share, heights, squared = cells[known], share[known], heights[known], squared[known]
         east, north = east[known], north[known]
     if not len(cells):
         return
-    slope, factor = np.sqrt(squared), gradient_area_factor(east, north)
+    slope = np.sqrt(squared)
+    factor = gradient_area_factor(slope, 0.0)
     sums.known += float(share.sum())
     sums.factor += _dot(share, factor)
     sums.noise += variance * _dot(share, area_factor_noise(factor, 1.0))

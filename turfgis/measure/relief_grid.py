@@ -108,7 +108,9 @@ class HeightGrid:
         self.gaps: set[float] = set()
         self._way = transformer(frame, crs)
         self._open: tuple[str, rasterio.DatasetReader, bool, float, float] | None = None  # one file at a time
-        self._env = rasterio.Env(GDAL_CACHEMAX=64)  # megabytes: windows are read once, so that little is worth keeping
+        # Megabytes: windows are read once, so that little is worth keeping. Reading past this cache (GTIFF_DIRECT_IO) would
+        # be quicker, but gives heights of nought for what is broken off a file.
+        self._env = rasterio.Env(GDAL_CACHEMAX=64)
 
     def __enter__(self) -> HeightGrid:
         self._env.__enter__()
@@ -192,7 +194,7 @@ class HeightGrid:
             heights = heights.filled(np.nan)
         if (scale, offset) != (1.0, 0.0):
             heights = heights * scale + offset
-        if not (np.fmin.reduce(heights, axis=None) >= LOWEST_M and np.fmax.reduce(heights, axis=None) <= HIGHEST_M):
+        if not (heights.min() >= LOWEST_M and heights.max() <= HIGHEST_M):  # nor where a height is not known
             beyond = (heights < LOWEST_M) | (heights > HIGHEST_M)
             self.gaps |= set(np.unique(heights[beyond] / self.metres).round(6)[:5].tolist())
             heights[beyond] = np.nan
