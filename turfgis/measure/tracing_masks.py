@@ -22,9 +22,10 @@ def parts(mask: np.ndarray) -> np.ndarray:
 
 
 def filled(mask: np.ndarray) -> np.ndarray:
-    """A mask without its holes."""
-    found: Any = ndimage.binary_fill_holes(mask)
-    return found
+    """A mask without its holes: without the parts of what is outside that do not reach the rim of the window."""
+    around = parts(~mask)
+    open_ones = np.unique(np.concatenate([around[0], around[-1], around[:, 0], around[:, -1]]))
+    return mask | ~np.isin(around, open_ones)
 
 
 def opened(mask: np.ndarray, radius: float) -> np.ndarray:
