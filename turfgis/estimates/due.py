@@ -36,7 +36,7 @@ from turfgis.estimates.times import Mower, patch_times
 from turfgis.layers.findings import listed
 from turfgis.layers.records import near
 from turfgis.layers.words import hole_text
-from turfgis.settings.models import Spray
+from turfgis.settings.models import WAY_SPEED, Spray
 from turfgis.settings.people import DayFile, OddJob
 
 if TYPE_CHECKING:
@@ -49,7 +49,6 @@ DUE, BY_HAND = 1000, 1500
 ODD = {1: 300, 2: 120, 3: 50, 4: 20, 5: 8}
 LONGEST = 120  # minutes that one part of a job should not be longer than
 DAILY = 0.5  # a job of the month done on this share of its days is taken for work of every day
-WAY_SPEED = 12 / 3.6  # of people and of machines without a transport speed [m/s]; common practice, no source
 AHEAD = ("mow", "roll")  # works on greens that are to be done before the first players come
 
 
@@ -245,7 +244,7 @@ def _machine_minutes(course: Course, job: Job, mower: Mower) -> np.ndarray:
         tanks = lay_tanks(course, job, estimate_need(course, job, job.material).treated_m2)
         if tanks is not None:
             described = course.needs_settings("a board needs machines").machine[mower.name]
-            ways = 2 * tanks.way_m * tanks.refills / (described.transport or WAY_SPEED)
+            ways = 2 * tanks.way_m * tanks.refills / described.way_speed
             minutes[tanks.rows] += (ways + tanks.filling_s) / 60
     return minutes
 
@@ -296,7 +295,7 @@ def _as_tasks(
         minutes, latest = {}, {}
         for machine in machines:
             described = settings.machine.get(machine)
-            speed = (described.transport if described else None) or WAY_SPEED
+            speed = described.way_speed if described else WAY_SPEED
             clock, here = (described.set_up / 60 if described else 0.0), 0
             for stop in run:
                 clock += ways[here, at[stop.patch]] / speed / 60 + stop.work[machine]

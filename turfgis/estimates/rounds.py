@@ -15,6 +15,7 @@ from turfgis.estimates.mowing import summed
 from turfgis.estimates.routing import Trips, best_round, best_trips
 from turfgis.estimates.times import Mower, Times
 from turfgis.measure.ways import Ways, measure_ways
+from turfgis.settings.models import WAY_SPEED
 
 ROUND_PARTS = ("driving_minutes", "set_up_minutes", "refuelling_minutes")
 REFUEL_S = 600.0  # at the yard, where the settings do not say; common practice, no source
@@ -253,17 +254,16 @@ def carrier_of(course: Course, mower: Mower) -> Carrier:
     """
     What the round of a machine asks of it.
 
-    One that is only tried, or has no transport speed, drives as fast as it works; a tank lasts where the settings give
-    its volume and fuel for an hour is known.
+    A tank lasts where the settings give its volume and fuel for an hour is known.
     """
     settings = course.settings
     machine = settings.machine.get(mower.name) if settings else None
     if settings is None or machine is None:
-        return Carrier(mower.name, mower.speed)
+        return Carrier(mower.name, max(mower.speed, WAY_SPEED))
     rate = fuel_rate(machine, settings)
     return Carrier(
         name=mower.name,
-        transport=machine.transport or mower.speed,
+        transport=machine.way_speed,
         set_up=machine.set_up,
         count=machine.count,
         lasts=machine.tank / rate[0] if machine.tank and rate else np.inf,
@@ -276,7 +276,7 @@ def round_seconds(
     course: Course, mower: Mower, on: np.ndarray, times: Times, refills: np.ndarray | None = None
 ) -> tuple[np.ndarray, np.ndarray]:
     """
-    One round over the patches of a job, for the year: driving where the machine has a speed for it, and set-up.
+    One round over the patches of a job, for the year: driving and set-up.
 
     Parameters
     ----------
@@ -293,11 +293,7 @@ def round_seconds(
         By patch, in the order of those in ``on``: driving between them and with the engine on; and what people need
         besides, set-up and filling up. [s]
     """
-    machine, carrier = course.needs_settings("a round needs a machine").machine[mower.name], carrier_of(course, mower)
-    names = course.ground.patch[on].tolist()
-    if machine.transport is None:
-        share = np.full(len(names), carrier.set_up / max(len(names), 1))
-        return np.zeros(len(names)), share
+    carrier, names = carrier_of(course, mower), course.ground.patch[on].tolist()
 
     def plan() -> tuple[np.ndarray, np.ndarray]:
         work, errands = dict(zip(names, times.total.tolist(), strict=True)), {}
@@ -365,8 +361,8 @@ def _unsaid(course: Course, machine: str) -> bool:
 
 def _without_speed(machine: str) -> str:
     return (
-        f"{machine} has no speed between patches, so here it drives as fast as it works, and the year leaves driving "
-        f"out; add transport to [machine.{machine}]."
+        f"{machine} has no speed between patches, so it is taken as fast as people go, 12 km/h (7.5 mph), or as it works "
+        f"where that is more; add transport to [machine.{machine}]."
     )
 
 

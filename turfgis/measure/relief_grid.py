@@ -108,8 +108,8 @@ class HeightGrid:
         self.gaps: set[float] = set()
         self._way = transformer(frame, crs)
         self._open: tuple[str, rasterio.DatasetReader, bool, float, float] | None = None  # one file at a time
-        # Megabytes: windows are read once, so that little is worth keeping. Reading past this cache (GTIFF_DIRECT_IO) would
-        # be quicker, but gives heights of nought for what is broken off a file.
+        # Megabytes: windows are read once, so that little is worth keeping. Reading past this cache (GTIFF_DIRECT_IO)
+        # would be quicker, but gives heights of nought for what is broken off a file.
         self._env = rasterio.Env(GDAL_CACHEMAX=64)
 
     def __enter__(self) -> HeightGrid:

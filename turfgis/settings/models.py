@@ -58,6 +58,7 @@ from turfgis.settings.water import WaterSetting
 from turfgis.settings.when import Interval, MonthFigures, Season
 from turfgis.settings.works import BunkerSand, Contractor, DivotMix, Edge, Purchase, RepairTurf, SpotTreatment, Watering
 
+WAY_SPEED = 12 / 3.6  # of people between patches [m/s]; common practice, no source
 JOBS = (
     *(HollowTine, SolidTine, Scarify, Topdress, Overseed, DrillSeed, Fertilise, Spray, Mow, Roll, Brush),
     *(DivotMix, RepairTurf, SpotTreatment, BunkerSand, Watering, Edge, Purchase, Contractor),
@@ -204,7 +205,7 @@ class Machine(Settings):
     waiting
         Share of the time on a patch that is lost waiting for players.
     transport, set_up
-        Speed between patches [m/s]; time a round to fetch, check and wash [s].
+        Speed between patches [m/s], see `way_speed`; time a round to fetch, check and wash [s].
     count, operators
         How many there are, and how many people drive one.
     power, fuel
@@ -278,6 +279,11 @@ class Machine(Settings):
         if self.spray is not None and self.mows:
             raise InputError("has a spray tank and mows; add mows = false")
         return self
+
+    @property
+    def way_speed(self) -> float:
+        """Speed between patches; where none is given as fast as it works, and no slower than people go. [m/s]"""
+        return self.transport or max(self.speed, WAY_SPEED)
 
 
 class MapSetting(Settings):
