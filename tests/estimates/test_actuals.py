@@ -186,19 +186,20 @@ def test_fill_from_delivered_sand_less_the_other_factors(held, words):
 
 
 def test_hours_and_efficiency(held):
-    # on 6,000 m2 at 1 m and 1 m/s: 320 s around the edge and 15,000 s for the rest, so 40 %
-    hours = [record("hours", 15_320, "s", machine="mower", job="cut", patch="green-02", day=day) for day in (1, 8)]
+    # on 6,000 m2 at 1 m and 1 m/s: 320 s around the edge and 15,000 s for the rest, so 40 %; and 30 s for the 50 m from
+    # the other green and back at 12 km/h
+    hours = [record("hours", 15_350, "s", machine="mower", job="cut", patch="green-02", day=day) for day in (1, 8)]
     actuals = held(hours, MOWER)
     found = coefficients(actuals)
     assert found["efficiency", "mower"].value == pytest.approx(0.4)
     assert found["efficiency", "mower"].line == 'efficiency = "40 %"'
     per_ha = found["hours per hectare", "cut"]
-    assert (per_ha.value, per_ha.spread) == pytest.approx((15_320 / 3600 / 0.6, 0), abs=1e-6)
-    # as planned: 6,000 / 0.5 + 320 s on it
-    assert per_ha.planned == pytest.approx(12_320 / 3600 / 0.6)
+    assert (per_ha.value, per_ha.spread) == pytest.approx((15_350 / 3600 / 0.6, 0), abs=1e-6)
+    # as planned: 6,000 / 0.5 + 320 s on it, and the way
+    assert per_ha.planned == pytest.approx(12_350 / 3600 / 0.6)
     assert actuals.unrecorded == (("rake", "labour"),)
     row = next(row for row in patch_rows(actuals) if row["patch"] == "green-02")
-    assert (row["planned"], row["actual"]) == pytest.approx((4 * 12_320, 2 * 15_320))
+    assert (row["planned"], row["actual"]) == pytest.approx((4 * 12_350, 2 * 15_350))
 
 
 def test_up_to_a_day(course, words):

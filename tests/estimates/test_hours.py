@@ -84,8 +84,9 @@ months = [5]
 def test_who_drives_is_counted_once(course, wage, operators, people):
     tables = wage + MOWER.replace('on = ["green"]\n[[job]]', f'on = ["green"]\n{operators}[[job]]')
     _, by = months(course, tables)
-    # a hectare at 1 m and 2.5 km/h is 4 h; once around greens of 280 m and 320 m at 5 km/h is 0.12 h
-    assert by["2027-05"].mowing == pytest.approx(4.12 * people * HOUR)
+    # a hectare at 1 m and 2.5 km/h is 4 h; once around greens of 280 m and 320 m at 5 km/h is 0.12 h,
+    # and the 50 m between them and back at 12 km/h take 30 s
+    assert by["2027-05"].mowing == pytest.approx((4.12 * HOUR + 30) * people)
     assert by["2027-05"].other == 0
 
 

@@ -77,10 +77,21 @@ def test_fuel_burns_as_long_as_the_engine_runs(greens):
     assert amounts["fuel"] == pytest.approx((WORK + DRIVING) * 1e-6, abs=1e-7)
 
 
-def test_a_machine_without_a_speed_between_patches_is_set_up_alone(greens):
-    amounts = needed(greens(transport=""))
-    assert amounts["machine"] == pytest.approx(WORK, abs=0.1)
-    assert amounts["labour"] == pytest.approx(WORK + SET_UP, abs=0.1)
+@pytest.mark.parametrize(("speed", "way"), [("3.6 km/h", 12), ("18 km/h", 18)])
+def test_a_machine_without_a_speed_between_patches_goes_as_fast_as_people_or_as_it_works(greens, speed, way):
+    """In the year, in the table of mowing and on the board."""
+    opened = greens(transport="", speed=f'speed = "{speed}"')
+    work, driving = WORK / (float(speed.split()[0]) / 3.6), METRES / (way / 3.6)
+    amounts = needed(opened)
+    assert amounts["machine"] == pytest.approx(work + driving, abs=0.1)
+    assert amounts["labour"] == pytest.approx(work + driving + SET_UP, abs=0.1)
+    mowers = mowers_of(opened)
+    carriers = {one.name: carrier_of(opened, one) for one in mowers}
+    table, remarks = with_driving(opened, estimate_mowing(opened, mowers), carriers)
+    assert table["minutes"].sum() * 60 == pytest.approx(work + driving + SET_UP, abs=0.1)
+    assert any("add transport to [machine.mower]" in text for text in remarks)
+    (task,) = day_due(opened, date(2027, 5, 14)).day.tasks
+    assert task.minutes == {"mower": math.ceil((work + driving + SET_UP) / 60)}
 
 
 def test_a_tank_that_lasts_for_one_green_is_filled_up_in_between(greens):
@@ -111,13 +122,6 @@ def test_the_board_has_the_same_minutes_once(greens):
     (task,) = day_due(greens(), date(2027, 5, 14)).day.tasks
     assert task.minutes == {"mower": math.ceil((WORK + DRIVING + SET_UP) / 60)}
     assert sum(stop.work["mower"] for stop in task.stops) * 60 == pytest.approx(WORK)
-
-
-def test_a_slow_machine_is_taken_to_the_greens_no_slower_than_people_go(greens):
-    slow = greens(transport="", speed='speed = "1.2 km/h"')
-    (task,) = day_due(slow, date(2027, 5, 14)).day.tasks
-    # three times as long as at 3.6 km/h, and the way at 12 km/h
-    assert task.minutes == {"mower": math.ceil((3 * WORK + METRES / (12 / 3.6) + SET_UP) / 60)}
 
 
 def test_the_efficiency_proposed_leaves_driving_out(greens):

@@ -132,18 +132,19 @@ def test_a_machine_and_those_who_drive_it(course, words):
         '[machine.dresser]\nwidth = "2 m"\nspeed = "3.6 km/h"\nefficiency = "50 %"\non = ["green"]\nmows = false\n'
     )
     job = words.dress + 'machine = "dresser"\ntimes = 2\n'
-    # 4,000 m2 / (2 m x 1 m/s x 50 %) + 280 m / 1 m/s = 4,280 s; 6,000 + 320 = 6,320 s; twice
+    # 4,000 m2 / (2 m x 1 m/s x 50 %) + 280 m / 1 m/s = 4,280 s; 6,000 + 320 + 30 = 6,350 s, for the 50 m between them
+    # and back at 12 km/h; twice
     rows = estimate_year(course(words.sand + machine + job, head=YEAR)).table("year")
-    assert rows.query("resource == 'machine'")["quantity"].tolist() == pytest.approx((8560, 12640), rel=1e-6)
+    assert rows.query("resource == 'machine'")["quantity"].tolist() == pytest.approx((8560, 12700), rel=1e-6)
     assert rows.query("resource == 'labour'").empty, "nobody asked for hours of people"
     for asked in (
         words.sand + machine + "operators = 1.5\n" + job,
         words.sand + machine + "operators = 1.5\n" + job + '[labour]\nwage = "20 EUR/h"\n',
     ):
         rows = estimate_year(course(asked, head=YEAR)).table("year").query("resource == 'labour'")
-        assert rows["quantity"].tolist() == pytest.approx((12840, 18960), rel=1e-6)
+        assert rows["quantity"].tolist() == pytest.approx((12840, 19050), rel=1e-6)
     rows = estimate_year(course(words.sand + machine + job + '[labour]\nwage = "20 EUR/h"\n', head=YEAR)).table("year")
-    assert rows.query("resource == 'labour'")["quantity"].tolist() == pytest.approx((8560, 12640), rel=1e-6)
+    assert rows.query("resource == 'labour'")["quantity"].tolist() == pytest.approx((8560, 12700), rel=1e-6)
 
 
 def test_what_is_bought_as_it_is(course):

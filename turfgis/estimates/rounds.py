@@ -361,8 +361,8 @@ def _unsaid(course: Course, machine: str) -> bool:
 
 def _without_speed(machine: str) -> str:
     return (
-        f"{machine} has no speed between patches, so it is taken as fast as people go, 12 km/h (7.5 mph), or as it works "
-        f"where that is more; add transport to [machine.{machine}]."
+        f"{machine} has no speed between patches, so it is taken as fast as people go, 12 km/h (7.5 mph), or as it "
+        f"works where that is more; add transport to [machine.{machine}]."
     )
 
 
