@@ -8,7 +8,7 @@ each is several different amounts; the acre is the international one (43,560 ft2
 import re
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 from math import inf, isfinite, isnan
 from typing import TYPE_CHECKING, Any
 
@@ -251,11 +251,17 @@ def _converted(number: float, unit: str, si_unit: str) -> float | None:
     """The number in SI, or None where the unit measures something else."""
     from pint import DimensionalityError
 
-    quantity: Any = number * registry().parse_expression(_unit_expression(unit))
+    quantity: Any = number * _one(unit)
     try:
         return float(quantity.to(si_unit).magnitude)
     except DimensionalityError:
         return None
+
+
+@lru_cache(maxsize=1024)
+def _one(unit: str) -> Any:
+    """One of a unit, as pint knows it; a settings file writes the same few again and again."""
+    return registry().parse_expression(_unit_expression(unit))
 
 
 def _bare_share(number: float, written: str | float) -> float:

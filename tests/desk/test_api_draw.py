@@ -266,7 +266,6 @@ def test_killed_in_the_midst_of_saving_it_has_lost_no_more_than_the_stroke_in_ha
             token = page.split('data-token="')[1].split('"')[0]
             version = client.get("/api/drawing").json()["version"]
             answered = 0
-            threading.Timer(1.0, os.kill, [running.pid, signal.SIGKILL]).start()
             until = time.monotonic() + 60
             try:
                 while time.monotonic() < until:
@@ -277,6 +276,8 @@ def test_killed_in_the_midst_of_saving_it_has_lost_no_more_than_the_stroke_in_ha
                         headers={"x-desk-token": token},
                     )
                     version = answer.json()["version"]
+                    if not answered:
+                        threading.Timer(0.7, os.kill, [running.pid, signal.SIGKILL]).start()
                     answered = version["course.gpkg"]
             except httpx2.HTTPError:
                 pass

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 Made = TypeVar("Made")
 SETTINGS_FILE = "course.toml"
+FIRST_PAGE_S = 3.0  # how long the year waits for a page for drawing that is being opened
 
 
 class Desk:
@@ -39,12 +40,15 @@ class Desk:
         Held while the course is opened, and by whoever changes one of its files.
     paper
         The drawing in hand, once it was asked for; see `turfgis.desk.paper`.
+    drawing_told
+        Set when the page for drawing was first told what is on it.
     """
 
     def __init__(self, folder: Path, who: str = "") -> None:
         self.folder, self.who = folder.resolve(), who
         self.lock = threading.RLock()
         self.paper: Paper | None = None
+        self.drawing_told = threading.Event()
         self._course: Course | None = None
         self._seen: tuple[Any, ...] = ()
         self._kept: dict[Any, Any] = {}
@@ -130,11 +134,12 @@ class Desk:
         return self.kept("budget", lambda _course: estimate_budget(self.year) if self.year else None)
 
     def warm(self) -> None:
-        """Measure the course and estimate its year ahead of the first page; what is wrong, that page will tell."""
+        """Measure the course ahead of the first page, and estimate its year after it, so that it need not wait."""
         if self.is_empty:
             return
-        with suppress(TurfgisError, OSError):
+        with suppress(TurfgisError, OSError):  # what is wrong, a page will tell
             self.course.measured  # noqa: B018
+            self.drawing_told.wait(FIRST_PAGE_S)
             self.course.relief  # noqa: B018
             self.budget  # noqa: B018
 

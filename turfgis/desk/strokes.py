@@ -34,7 +34,9 @@ Places = Annotated[list[Place], Field(max_length=20_000)]
 
 
 class _Stroke(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, defer_build=True
+    )  # the page is there before the first stroke
     reach_m: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 0.0
 
 
@@ -154,7 +156,9 @@ Stroke = (
     NewArea | MovedCorner | MoreCorner | LessCorner | Moved | Parted | Merged | Cut | Strip | Gone | Called | Mended
 )
 _PLACE: TypeAdapter[Place] = TypeAdapter(Place)
-_STROKES: TypeAdapter[Stroke] = TypeAdapter(Annotated[Stroke, Field(discriminator="do")])
+_STROKES: TypeAdapter[Stroke] = TypeAdapter(
+    Annotated[Stroke, Field(discriminator="do")], config=ConfigDict(defer_build=True)
+)
 
 
 class _Place(BaseModel):

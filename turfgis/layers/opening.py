@@ -5,6 +5,7 @@ import warnings
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -47,7 +48,21 @@ def layer_names(source: Source) -> dict[str, str]:
     if source.kind in ("parquet", "osm", "csv"):
         return {source.stem: "Unknown"}
     with plain_errors(source), warnings.catch_warnings(action="ignore"):
-        return {name: kind for name, kind in pyogrio.list_layers(source.target) if kind is not None}
+        file = Path(source.target)
+        if not file.is_file():  # inside a zip, or a folder that is one source
+            return _with_shapes(pyogrio.list_layers(source.target))
+        found = file.stat()
+        return _layers_of(source.target, found.st_mtime_ns, found.st_size)
+
+
+@lru_cache(maxsize=64)
+def _layers_of(target: str, _mtime_ns: int, _size: int) -> dict[str, str]:
+    """Layers of a file as it was written then; settings name one file again for each of its layers."""
+    return _with_shapes(pyogrio.list_layers(target))
+
+
+def _with_shapes(listed: np.ndarray) -> dict[str, str]:
+    return {name: kind for name, kind in listed if kind is not None}
 
 
 def column_names(source: Source, name: str) -> list[str]:

@@ -70,10 +70,13 @@ def show_draw(request: Request) -> Response:
 
 def tell_drawing(request: Request) -> Response:
     """All areas, labels and looks."""
-    paper = paper_on(desk_of(request))
-    with desk_of(request).lock:
+    desk = desk_of(request)
+    paper = paper_on(desk)
+    with desk.lock:
         told = told_drawing(paper.course_now(), paper.drawn)
-        return JSONResponse({**told, **paper.can(), "version": paper.version()})
+        answer = JSONResponse({**told, **paper.can(), "version": paper.version()})
+    desk.drawing_told.set()
+    return answer
 
 
 def tell_findings(request: Request) -> Response:
