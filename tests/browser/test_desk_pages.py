@@ -9,7 +9,10 @@ from urllib.parse import urlsplit
 
 import pytest
 
-PAGES = ["/", "/order?group=renovation&material=dressing_sand", "/year", "/stores", "/learn", "/start"]
+PAGES = [
+    *("/", "/order?group=renovation&material=dressing_sand", "/year", "/stores", "/learn", "/start"),
+    *("/stores/new?table=job&kind=hollow_tine", "/stores/new?table=machine"),
+]
 WIDTHS = [360, 1280, 2560]
 
 
@@ -94,6 +97,33 @@ def test_a_price_is_changed_by_hand(page, desk):
     entry.get_by_role("button", name="Save").click()
     page.wait_for_url("**/stores#material")
     assert "205 EUR/pack" in page.locator("details", has_text="bent seed").first.locator("summary").inner_text()
+
+
+def test_a_job_is_added_by_hand_and_a_slip_of_the_pen_is_told_beside_its_field(page, desk):
+    page.goto(desk.address + "/stores")
+    section = page.locator("section", has=page.get_by_role("heading", name="Jobs", exact=True))
+    section.get_by_label("Kind").select_option("topdress")
+    section.get_by_role("button", name="Add one").click()
+    page.get_by_label("Name").fill("dress collars")
+    page.get_by_label("collar").check()
+    page.get_by_label("depth *").fill("2 kg")
+    page.get_by_label("material *").select_option("light_sand")
+    page.get_by_role("button", name="Add", exact=True).click()
+    depth = page.get_by_label("depth *")
+    assert depth.get_attribute("aria-invalid") == "true"
+    beside = page.locator(".field", has=depth)
+    assert "'2 kg' is not a depth" in beside.get_by_role("alert").inner_text()
+    assert page.get_by_label("collar").is_checked()
+    depth.fill("2 mm")
+    page.get_by_text("More figures").click()
+    page.get_by_label("months", exact=True).fill("4, 9 = 2")
+    page.get_by_role("button", name="Add", exact=True).click()
+    page.wait_for_url("**/stores?*#opened")
+    assert page.locator("#opened summary").inner_text().startswith("dress collars")
+    added = desk.desk.course.settings.job[-1]
+    assert (added.name, added.on, added.months) == ("dress collars", ["collar"], {"04": 1, "09": 2})
+    page.goto(desk.address + "/year")
+    assert page.locator(".strip").get_by_text("dress collars").count() == 1
 
 
 def test_units_language_and_dark_by_one_form(page, desk):

@@ -16,7 +16,7 @@ from pydantic import BaseModel
 from turfgis.desk import strokes
 from turfgis.desk.figures import ROWS
 from turfgis.desk.frame import PAGES, table
-from turfgis.desk.pages import areas, draw, findings, start, stores, whatif, year
+from turfgis.desk.pages import adding, areas, draw, findings, start, stores, whatif, year
 from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
 from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
@@ -27,6 +27,7 @@ from turfgis.reports.night import HOURS, NOT_WATERED, STATIONS
 from turfgis.reports.screen import AREA_COLUMNS
 from turfgis.reports.tables import SLOPES, TRUE, part_of
 from turfgis.reports.traced import TO_CHECK
+from turfgis.settings.forms import MADE, asked_of, kinds_of
 from turfgis.settings.models import CourseSettings
 from turfgis.surfaces import SURFACES
 
@@ -77,8 +78,26 @@ def heads() -> set[str]:
     } - {"±"}
 
 
+def asked() -> set[str]:
+    """What the forms of new entries ask for, and offer."""
+    settings = CourseSettings(name="A", layer=[{"file": "a.gpkg"}])  # type: ignore[list-item]
+    keys = [one for table in MADE for kind in kinds_of(table) or ("",) for one in asked_of(table, kind, settings)]
+    choices = {one for key in keys if key.field not in ("nutrient", "burns") for one in key.choices}
+    return {
+        *(kind.replace("_", " ") for table in MADE for kind in kinds_of(table)),
+        *choices,
+        *(key.label for key in keys),
+        *(key.units for key in keys if " or " in key.units),
+        *(key.keys[0] for key in keys if key.keys[1:]),
+        *adding.TITLES.values(),
+        *adding.HINTS.values(),
+        *("yes", "no"),
+    }
+
+
 def in_code() -> set[str]:
     return {
+        *asked(),
         *(name for _, name in PAGES),
         *(text for row in draw.KEYS for text in row if len(text) > 1 and text[0].isalpha()),
         *(label for label, _, _ in ROWS),

@@ -16,6 +16,7 @@ from starlette.staticfiles import StaticFiles
 
 from turfgis.desk.frame import page
 from turfgis.desk.pages import (
+    adding,
     areas,
     changes,
     day,
@@ -48,6 +49,7 @@ PARTS = (  # each holds the routes of one page
     proposals,
     versions,
     stores,
+    adding,
     orders,
     year,
     whatif,

@@ -1,14 +1,98 @@
-"""Whole entries of a settings file, such as a material or a job: copied under a new name, or taken out."""
+"""Whole entries of a settings file, such as a material or a job: added, copied under a new name, or taken out."""
 
 from __future__ import annotations
 
 import tomllib
+from contextlib import suppress
+from typing import Any
+
+import tomlkit
 
 from turfgis.errors import SettingsError
 from turfgis.settings.altered import Assignment, toml_value
 from turfgis.settings.lines import key_lines
 
 LISTED = ("job",)  # entries of a list of tables, which go by a key "name"
+
+
+def added_entry(text: str, table: str, name: str, entry: dict[str, Any]) -> str:
+    r"""
+    The text of a settings file with an entry more, behind the last of its kind or at the end.
+
+    Parameters
+    ----------
+    text
+        As it stands in the file.
+    table, name
+        Where it belongs, and what it is called.
+    entry
+        Its keys; a table in it is written in braces.
+
+    Raises
+    ------
+    SettingsError
+        It has no name, there is one of that name already, or the file keeps its entries in a way of its own.
+
+    Examples
+    --------
+    >>> print(added_entry('[fuel.diesel]\nprice = "1.45 EUR/l"  # a tank\n', "fuel", "petrol", {"kind": "petrol"}))
+    [fuel.diesel]
+    price = "1.45 EUR/l"  # a tank
+    <BLANKLINE>
+    [fuel.petrol]
+    kind = "petrol"
+    <BLANKLINE>
+    """
+    name = name.strip()
+    data = tomllib.loads(text)
+    names = _names(text, table)
+    if not name:
+        raise SettingsError("needs a name")
+    if name in names:
+        raise SettingsError(f"there is a {table} '{name}' already; give this one another name")
+    listed = table in LISTED
+    lines = text.splitlines(keepends=True)
+    end = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
+    block = _block(table, name, entry).replace("\n", end)
+    places = [len(lines)]
+    if names:
+        with suppress(SettingsError):  # its entries stand in one line, or have no name
+            places.insert(0, _place(text, table, names[-1])[1])
+    whole = {**data, table: [*data.get(table, []), {"name": name, **entry}]} if listed else None
+    whole = whole or {**data, table: {**data.get(table, {}), name: entry}}
+    for at in places:
+        before = "".join(lines[:at]).rstrip("\r\n")
+        made = (before + end * 2 if before else "") + block + "".join(lines[at:])
+        try:
+            if tomllib.loads(made) == whole:
+                return made
+        except ValueError:
+            continue
+    raise SettingsError(f"the file keeps its {table} entries in one table; add this one to it with a text editor")
+
+
+def _block(table: str, name: str, entry: dict[str, Any]) -> str:
+    """An entry as it stands in the file."""
+    document, made = tomlkit.document(), tomlkit.table()
+    if table in LISTED:
+        made.add("name", name)
+    for key, value in entry.items():
+        made.add(key, _inline(value))
+    if table in LISTED:
+        document.add(table, tomlkit.aot())
+        document[table].append(made)  # type: ignore[union-attr]
+    else:
+        document.add(table, tomlkit.table(is_super_table=True).add(name, made))
+    return tomlkit.dumps(document)
+
+
+def _inline(value: Any) -> Any:
+    """A table as one in braces."""
+    if not isinstance(value, dict):
+        return value
+    made = tomlkit.inline_table()
+    made.update({key: _inline(one) for key, one in value.items()})
+    return made
 
 
 def copied_entry(text: str, table: str, name: str, new: str) -> str:

@@ -1,6 +1,7 @@
 """Figures in a settings file: a number with its unit, and how far it may be off."""
 
 import re
+from dataclasses import dataclass
 from typing import Any
 
 from pydantic import BeforeValidator
@@ -12,6 +13,23 @@ from turfgis.units import KINDS, to_si
 _SPREAD = re.compile(r"(.*?)\s*(?:±|\+/-|\+-)\s*(.*)", re.DOTALL)
 _BARE = re.compile(r"[-+]?[\d.,]+")
 ENDS = ("low", "likely", "high")
+
+
+@dataclass(frozen=True)
+class Measured(BeforeValidator):
+    """
+    Reads a key that holds a figure.
+
+    Attributes
+    ----------
+    units
+        What may stand behind the number, for whoever is asked for it.
+    spread
+        Whether it may carry one.
+    """
+
+    units: str = ""
+    spread: bool = False
 
 
 def read_figure(value: Any, kind: str) -> Figure:
@@ -95,7 +113,7 @@ def _within(number: float, value: Any, kind: str, zero: bool) -> float:
     return number
 
 
-def amount(kind: str, zero: bool = False) -> BeforeValidator:
+def amount(kind: str, zero: bool = False) -> Measured:
     """For a settings key that holds one exact figure of a kind, above zero unless ``zero`` is allowed."""
 
     def read(value: Any) -> float:
@@ -103,7 +121,7 @@ def amount(kind: str, zero: bool = False) -> BeforeValidator:
             raise InputError(f"no spread can be given here; write one figure ({KINDS[kind][1]})")
         return _within(to_si(value, kind), value, kind, zero)
 
-    return BeforeValidator(read)
+    return Measured(read, units=KINDS[kind][1])
 
 
 def read_spread(value: Any, kind: str, zero: bool = False) -> Figure:
@@ -116,6 +134,6 @@ def read_spread(value: Any, kind: str, zero: bool = False) -> Figure:
     return figure
 
 
-def spread(kind: str, zero: bool = False) -> BeforeValidator:
+def spread(kind: str, zero: bool = False) -> Measured:
     """For a settings key that holds a figure of a kind which may carry a spread."""
-    return BeforeValidator(lambda value: read_spread(value, kind, zero))
+    return Measured(lambda value: read_spread(value, kind, zero), units=KINDS[kind][1], spread=True)

@@ -3,9 +3,8 @@
 import re
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator
-
 from turfgis.errors import InputError
+from turfgis.settings.figures import Measured
 from turfgis.settings.values import Settings
 from turfgis.units import read_number, to_si
 
@@ -102,12 +101,13 @@ def _per(per: str) -> tuple[str, float]:
     return "", 1.0
 
 
-MoneyText = Annotated[Money, BeforeValidator(_read_money)]
+MoneyText = Annotated[Money, Measured(_read_money, units="EUR")]
 
 
-def price_for(*kinds: str) -> BeforeValidator:
+def price_for(*kinds: str) -> Measured:
     """For a settings key that holds a price for one of these kinds of amount."""
-    return BeforeValidator(lambda value: _read_price(value, kinds))
+    units = ", ".join(_EXAMPLE[kind].split(" ", 1)[1] for kind in kinds)
+    return Measured(lambda value: _read_price(value, kinds), units=units)
 
 
 MaterialPrice = Annotated[Price, price_for("mass", "volume", "area", "pack", "load")]

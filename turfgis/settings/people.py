@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, StrictBool, StrictInt, model_validator
 
 from turfgis.errors import InputError
-from turfgis.settings.figures import amount
+from turfgis.settings.figures import Measured, amount
 from turfgis.settings.money import HourPrice
 from turfgis.settings.values import Day, Holes, Names, Settings, ShareOrZero, Text, Time, number, read_day
 
@@ -92,7 +92,7 @@ def _read_absences(value: Any) -> list:
     return [one if isinstance(one, dict | Absence) else {"from": read_day(one), "to": read_day(one)} for one in listed]
 
 
-def _measured(pattern: re.Pattern, example: str, most: float) -> BeforeValidator:
+def _measured(pattern: re.Pattern, example: str, most: float) -> Measured:
     """A figure in the one unit in which machine manuals give it."""
 
     def read(value: Any) -> Any:
@@ -105,7 +105,7 @@ def _measured(pattern: re.Pattern, example: str, most: float) -> BeforeValidator
             raise InputError(f"'{value}' cannot be read; write it like \"{example}\", at most {most:g}")
         return figure
 
-    return BeforeValidator(read)
+    return Measured(read, units=example.split(" ")[1])
 
 
 Clock = Annotated[int, BeforeValidator(read_clock)]

@@ -5,6 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, ValidationInfo
 
 from turfgis.errors import InputError
+from turfgis.settings.figures import Measured
 from turfgis.settings.money import FuelPrice, HourPrice
 from turfgis.settings.values import Names, NutrientName, Settings, ShareOrZero, Text
 from turfgis.units import to_si
@@ -84,5 +85,5 @@ class Limit(Settings):
     nutrient: Literal[NutrientName, "sand"]
     on: Names
     per: Literal["year", "month", "application"] = "year"
-    most: Annotated[float, BeforeValidator(_read_most)]
+    most: Annotated[float, Measured(_read_most, units="kg/ha, g/m2, lb/1000 ft2; mm")]
     area: Literal["net", "treated"] = "net"

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator
 
 from turfgis.errors import InputError
+from turfgis.settings.figures import Measured
 from turfgis.settings.values import Length, LengthOrZero, Names, Settings, Text
 from turfgis.units import read_number
 
@@ -46,7 +47,7 @@ def read_slope(value: Any) -> float:
     return angle
 
 
-Slope = Annotated[float, BeforeValidator(read_slope)]
+Slope = Annotated[float, Measured(read_slope, units="deg, %, or 1 in 4")]
 
 
 def _listed(value: Any) -> Any:

@@ -8,7 +8,8 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 
 from turfgis.errors import InputError
 from turfgis.formulas.chance import Figure
-from turfgis.settings.figures import amount, read_spread, spread, without_spread
+from turfgis.settings.figures import Measured, amount, read_spread, spread, without_spread
+from turfgis.units import KINDS
 
 
 class Settings(BaseModel):
@@ -187,7 +188,7 @@ def read_spot_rate(value: Any) -> Any:
         ) from None
 
 
-SpotRateText = Annotated[SpotRate, BeforeValidator(read_spot_rate)]
+SpotRateText = Annotated[SpotRate, Measured(read_spot_rate, units="g/m2, kg/ha, l/ha, mm", spread=True)]
 
 
 def number(low: float, high: float, whole: bool = True) -> BeforeValidator:
@@ -203,7 +204,7 @@ def number(low: float, high: float, whole: bool = True) -> BeforeValidator:
     return BeforeValidator(read)
 
 
-OverthrowText = Annotated[Overthrow, BeforeValidator(_read_overthrow)]
+OverthrowText = Annotated[Overthrow, Measured(_read_overthrow, units="m, ft, %", spread=True)]
 
 
 def _check_tiles(address: str) -> str:
@@ -225,7 +226,7 @@ def _pair(value: Any) -> Any:
     return pair
 
 
-Spacing = Annotated[tuple[Length, Length], BeforeValidator(_pair)]
+Spacing = Annotated[tuple[Length, Length], Measured(_pair, units=KINDS["length"][1])]
 
 
 def _read_holes(value: Any) -> Any:

@@ -32,18 +32,22 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
     from turfgis.reports.facts import plain_words
     from turfgis.settings.as_written import read_written
     from turfgis.settings.edited import fingerprint
+    from turfgis.settings.forms import MADE, kinds_of
 
     desk, language = desk_of(request), look_of(request).language
     path, settings = desk.course.path, desk.course.needs_settings("figures need settings")
     with desk.lock:
         seen, written = fingerprint(path.read_bytes().decode("utf-8-sig")), read_written(path, *TABLES)
+    asked = request.query_params
+    opened = opened if any(opened) else (asked.get("table", ""), asked.get("name", ""))
+    works = {("job", job.name): (said(job.work.replace("_", " "), language),) for job in settings.job}
     kinds = []
     for table, title in TABLES.items():
         entries = [
             {
                 "name": name,
                 "shown": said(name, language) if table == "surface" else plain_words(name) or said(title, language),
-                "brief": " · ".join(f"{said(one.label, language)} {one.text}" for one in keys if one.keys[-1] in FIRST),
+                "brief": " · ".join([*works.get((table, name), ()), *_told(keys, language)]),
                 "keys": keys,
                 "more": sorted(known_keys(settings, table, name) - {one.keys[-1] for one in keys}),
                 "open": (table, name) == opened,
@@ -51,9 +55,14 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
             for (kind, name), keys in written.items()
             if kind == table
         ]
-        if entries:
-            kinds.append((table, title, entries))
+        if entries or table in MADE:
+            kinds.append((table, title, entries, kinds_of(table) if table in MADE else None))
     return page(request, "stores.html", 422 if problem else 200, kinds=kinds, seen=seen, problem=problem)
+
+
+def _told(keys: list[Written], language: str) -> list[str]:
+    """What is told of an entry before it is opened."""
+    return [f"{said(one.label, language)} {one.text}" for one in keys if one.keys[-1] in FIRST]
 
 
 async def save(request: Request) -> Response:
