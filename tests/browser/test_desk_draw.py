@@ -218,6 +218,59 @@ def test_two_windows_do_not_overwrite_each_other(drawing, plain_course, kept):
         assert np.hypot(*step.T).max() == pytest.approx(1.0, rel=1e-3)
 
 
+def test_a_window_notices_by_itself_what_another_one_does(drawing, plain_course):
+    """Told within a few seconds with who and how much; the settings as well; nothing of it moves the map."""
+    first = drawing()
+    second = drawing(desk=first.desk)
+    pick(first.page, GREEN)
+    pick(second.page, GREEN)
+    told, load = second.page.locator("#meanwhile"), second.page.get_by_role("button", name="Load the new state")
+    was = figure(second.page, "Net area").inner_text()
+    on_map(first.page)
+    first.page.keyboard.press(".")
+    saved(first.page, lambda: first.page.keyboard.press("Shift+ArrowRight"))
+    expect(told).to_contain_text("tester")
+    expect(told).to_contain_text("greens 7: corner moved: green, hole 7")
+    now = figure(first.page, "Net area").inner_text()
+    assert now != was
+    assert figure(second.page, "Net area").inner_text() == was
+    load.click()
+    expect(told).to_be_hidden()
+    expect(figure(second.page, "Net area")).to_have_text(now)
+    assert first.page.locator("#meanwhile").is_hidden()
+
+    places = "one.getBoundingClientRect().x, one.getBoundingClientRect().y"
+    where = f"[...document.querySelectorAll('.handle.corner')].map((one) => [{places}])"
+    settings, shown = plain_course / "course.toml", np.array(second.page.evaluate(where))
+    settings.write_text(settings.read_text(encoding="utf-8") + "# a remark\n", encoding="utf-8")
+    expect(told).to_contain_text("course.toml was written anew")
+    with second.page.expect_navigation():
+        load.click()
+    second.page.wait_for_selector("#map[data-ready]")
+    expect(second.page.locator("#pick")).to_have_value(GREEN)
+    expect(second.page.locator(".handle.corner")).not_to_have_count(0)
+    assert np.abs(second.page.evaluate(where) - shown).max() <= 1
+    second.page.wait_for_timeout(4000)
+    assert told.is_hidden()
+    assert [one.complaints for one in (first, second)] == [[], []]
+
+
+def test_a_page_that_nobody_looks_at_asks_for_nothing(drawing):
+    """Hidden as the browser says it of a tab in the background (HTML standard, page visibility)."""
+    page = drawing().page
+    asked: list[str] = []
+    page.on("request", lambda one: asked.append(one.url))
+    hide = "Object.defineProperty(document, 'hidden', {{ configurable: true, get: () => {hidden} }})"
+    page.evaluate(hide.format(hidden="true"))
+    page.wait_for_timeout(3500)
+    asked.clear()
+    page.wait_for_timeout(4000)
+    assert asked == []
+    page.evaluate(hide.format(hidden="false") + "; document.dispatchEvent(new Event('visibilitychange'))")
+    page.wait_for_timeout(500)
+    assert any(one.endswith("/api/version") for one in asked)
+
+
 def test_a_finding_leads_to_its_place_and_its_mend(drawing, plain_course):
     page = drawing().page
     entry = page.locator("#findings li", has_text="The outline crosses itself")

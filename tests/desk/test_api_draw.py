@@ -382,3 +382,35 @@ def test_a_file_copied_into_the_geopackage_can_be_drawn_on(ask):
     copied = [one["id"] for one in now["areas"] if one["surface"] == "bunker"]
     assert all(one.startswith("course.gpkg") for one in copied)
     assert do(ask, {"do": "gone", "areas": copied[:1]}).status_code == 200
+
+
+def missed(ask, seen):
+    return ask.change("/api/missed", {"version": seen["version"], "files": seen["files"]}).json()
+
+
+def test_an_open_page_can_ask_what_was_done_meanwhile(ask):
+    """Another window, then the settings: each is told once, and nothing before it happened."""
+    seen = told(ask)
+    assert ask.client.get("/api/version").json() == {"version": seen["version"], "files": seen["files"]}
+    assert missed(ask, seen)["changes"] == []
+    before = open_course(ask.desk.folder).measured.drawn
+    do(ask, NUDGE)
+    after = open_course(ask.desk.folder).measured.drawn
+    now = missed(ask, seen)
+    assert ask.client.get("/api/version").json() == {"version": now["version"], "files": now["files"]}
+    areas = [
+        table.loc[table["feature"] == "7"].query("layer == 'greens'").geometry.area.iloc[0] for table in (before, after)
+    ]
+    (line,) = now["changes"]
+    assert line.startswith("greens 7: corner moved: green, hole 7, Green 7 (tester, ")
+    assert line.endswith(f"{areas[0]:,.1f} m2 → {areas[1]:,.1f} m2")
+    settings = ask.desk.folder / "course.toml"
+    settings.write_text(settings.read_text(encoding="utf-8") + "# a remark\n", encoding="utf-8")
+    assert missed(ask, now)["changes"] == ["course.toml was written anew"]
+
+
+@pytest.mark.parametrize(
+    "given", [{}, {"version": {}}, {"version": {}, "files": 3}, {"version": {}, "files": {"a": 1}}, {"version": 1}]
+)
+def test_what_was_missed_is_asked_for_with_what_the_page_knows(shared_ask, given):
+    assert shared_ask.change("/api/missed", given).status_code == 422

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from turfgis.desk.frame import look_of
-from turfgis.errors import ChangedElsewhere, InputError, OutputError
+from turfgis.errors import InputError, OutputError
 
 if TYPE_CHECKING:
     from starlette.requests import Request
@@ -314,22 +314,3 @@ def _mark(paper: Paper, layer: int, store: Store) -> None:
 
 def _is(layer: Any, file: str, name: str) -> bool:
     return (layer.note.file, layer.drawn.layer) == (file, name)
-
-
-def clash_told(paper: Paper, error: ChangedElsewhere) -> list[str]:
-    """Who changed what meanwhile, and by how much: a line for each area."""
-    lines = []
-    for one in error.differences:
-        who = _latest(paper, one.layer, one.feature)
-        was = "–" if one.m2_before is None else f"{one.m2_before:,.1f} m2"
-        now = "–" if one.m2_after is None else f"{one.m2_after:,.1f} m2"
-        lines.append(f"{one.layer} {one.feature}: {who}{was} → {now}")
-    return lines or [str(error)]
-
-
-def _latest(paper: Paper, layer: str, feature: int) -> str:
-    for store in paper.stores.values():
-        if layer in store.layers():
-            for change in store.history(layer, feature, most=1):
-                return f"{change.what} ({change.who}, {change.at[:16].replace('T', ' ')} UTC); "
-    return ""

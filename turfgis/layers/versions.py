@@ -277,6 +277,11 @@ class Store:
         with connected(self.path) as file:
             return history.changes(file, layer, feature, most, before) if history.has_history(file) else []
 
+    def since(self, number: int) -> list[Version]:
+        """For each feature touched after a change what it was then, and what it is after the latest change."""
+        with connected(self.path) as file:
+            return history.versions_since(file, number) if history.has_history(file) else []
+
     def noticed(self) -> list[Version]:
         """
         What another program has changed since the features were handed out or last saved here: seen, and now.

@@ -12,7 +12,8 @@ from starlette.routing import Route
 
 from turfgis.desk.drawing import told_areas
 from turfgis.desk.frame import desk_of
-from turfgis.desk.paper import clash_told, forget, paper_on, shown_in
+from turfgis.desk.meanwhile import difference_lines, missed_lines, other_files
+from turfgis.desk.paper import forget, paper_on, shown_in
 from turfgis.desk.strokes import asked, outcome, read_stroke, what_said
 from turfgis.errors import ChangedElsewhere, InputError
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from turfgis.desk.paper import Paper, Saved
 
 MOST_FILES = 100
+MOST_WRITTEN = 1000
 
 
 async def change(request: Request) -> Response:
@@ -87,11 +89,12 @@ def _answer(
         except ChangedElsewhere as error:
             forget(desk)
             paper = paper_on(desk)
-            told = {"error": str(error), "clash": True, "changes": clash_told(paper, error), "version": paper.version()}
+            lines = difference_lines(paper, error.differences, *shown_in(request, paper)) or [str(error)]
+            told = {"error": str(error), "clash": True, "changes": lines, "version": paper.version()}
             return JSONResponse(told, status_code=409)
         paper.stamp = desk.stamp
         missed = paper.missed(seen)
-        told: dict[str, Any] = {"version": paper.version(), **paper.can(), "in_hand": list(saved.in_hand)}
+        told: dict[str, Any] = {"version": paper.version(), **paper.can()}
         told["in_hand"] = [key for key in saved.in_hand if key in paper.drawn.areas]
         if missed is None:
             return JSONResponse({**told, "anew": True})
@@ -99,6 +102,41 @@ def _answer(
         told["areas"] = told_areas(paper.drawn, there)
         told["gone"] = [key for key in sorted(missed) if key not in paper.drawn.areas]
         return JSONResponse(told)
+
+
+def tell_version(request: Request) -> Response:
+    """
+    Numbers of the latest changes, and when files without versions were written.
+
+    An open page asks for it every few seconds: nothing is read anew as long as no file has changed.
+    """
+    desk = desk_of(request)
+    with desk.lock:
+        return JSONResponse(_version(paper_on(desk)))
+
+
+def _version(paper: Paper) -> dict[str, Any]:
+    return {"version": paper.version(), "files": other_files(paper)}
+
+
+async def tell_missed(request: Request) -> Response:
+    """What others did since a page last looked."""
+    given = await asked(request)
+    return JSONResponse(await run_in_threadpool(_missed, request, given))
+
+
+def _missed(request: Request, given: dict[str, Any]) -> dict[str, Any]:
+    desk, seen, files = desk_of(request), seen_by(given), given.get("files")
+    if (
+        not isinstance(files, dict)
+        or len(files) > MOST_WRITTEN
+        or not all(isinstance(one, str) for one in files.values())
+    ):
+        raise InputError("what was missed is asked for with the 'files' that the page knows")
+    with desk.lock:
+        paper = paper_on(desk)
+        lines = missed_lines(paper, seen, files, *shown_in(request, paper))
+        return {**_version(paper), "changes": lines}
 
 
 def seen_by(given: dict[str, Any]) -> dict[str, int]:
@@ -123,4 +161,6 @@ ROUTES = (
     Route("/api/change", change, methods=["POST"]),
     Route("/api/undo", undo, methods=["POST"]),
     Route("/api/redo", redo, methods=["POST"]),
+    Route("/api/version", tell_version),
+    Route("/api/missed", tell_missed, methods=["POST"]),
 )

@@ -13,6 +13,7 @@ from starlette.routing import Route
 from turfgis.desk.drawing import told_areas, told_drawing, told_findings
 from turfgis.desk.figures import measure_text, order_lines, told_figures
 from turfgis.desk.frame import desk_of, look_of, page, units_of
+from turfgis.desk.meanwhile import other_files
 from turfgis.desk.paper import Paper, paper_on, shown_in
 from turfgis.desk.strokes import asked, outcome, place_asked, read_stroke
 from turfgis.desk.words import said, words_of
@@ -74,7 +75,7 @@ def tell_drawing(request: Request) -> Response:
     paper = paper_on(desk)
     with desk.lock:
         told = told_drawing(paper.course_now(), paper.drawn)
-        answer = JSONResponse({**told, **paper.can(), "version": paper.version()})
+        answer = JSONResponse({**told, **paper.can(), "version": paper.version(), "files": other_files(paper)})
     desk.drawing_told.set()
     return answer
 

@@ -12,8 +12,8 @@ from starlette.routing import Route
 
 from turfgis.desk.figures import measure_text, signed_text
 from turfgis.desk.frame import desk_of, page
+from turfgis.desk.meanwhile import change_said
 from turfgis.desk.paper import paper_on, shown_in
-from turfgis.desk.words import said
 from turfgis.errors import InputError
 
 if TYPE_CHECKING:
@@ -49,13 +49,11 @@ def _row(request: Request, paper: Paper, one: Change) -> dict[str, Any]:
         known = [getattr(version, name) for version in one.versions if getattr(version, name) is not None]
         return measure_text(sum(known), "area", units, language) if known else "–"
 
-    done, colon, rest = one.what.partition(": ")
-    what = f"{said(done, language)}{colon}{rest}" or said("change {number}", language, number=one.of or one.number)
     return {
         "number": one.number,
         "at": f"{one.at[:10]} {one.at[11:16]}",
         "who": one.who,
-        "what": what if one.does == "done" else f"{said(one.does, language)}: {what}",
+        "what": change_said(one, language),
         "count": len(one.versions),
         "before": together("m2_before"),
         "after": together("m2_after"),

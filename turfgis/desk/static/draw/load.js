@@ -6,6 +6,7 @@ export async function load(drawing) {
   const chosen = state.chosen;
   state.layers = drawing.layers;
   state.version = drawing.version;
+  state.files = drawing.files;
   showAll(drawing);
   choose(chosen);
   tell("loaded", drawing);

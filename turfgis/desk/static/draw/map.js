@@ -14,6 +14,9 @@ const credit = L.control.attribution({ prefix: false }).addTo(map);
 L.control.scale({ imperial: document.documentElement.dataset.units === "us", metric: document.documentElement.dataset.units !== "us" }).addTo(map);
 
 for (const [name, height] of [["grounds", 200], ["areas", 400], ["marks", 450]]) map.createPane(name).style.zIndex = height;
+// What is told above it may take room from the map, or give it back: what is seen stays where it is.
+export const fitBox = () => map.invalidateSize({ animate: false, pan: false });
+new ResizeObserver(fitBox).observe(box);
 const canvas = L.canvas({ pane: "areas", padding: 0.4 });
 const marks = L.canvas({ pane: "marks", padding: 0.4 });
 const shapes = new Map(); // id -> polygon on the canvas

@@ -1,5 +1,5 @@
 // Begins the page for drawing.
-import { state, on, tell } from "./state.js";
+import { state, on, tell, choose } from "./state.js";
 import { get, post, send } from "./talk.js";
 import { map, showLabels, offerGrounds, showGround } from "./map.js";
 import { fill, told, lastPlace } from "./panel.js";
@@ -11,6 +11,7 @@ import { stroke, look } from "./strokes.js";
 import * as findings from "./findings.js";
 import * as handles from "./handles.js";
 import "./clash.js";
+import { watch } from "./meanwhile.js";
 
 const by = (id) => document.getElementById(id);
 
@@ -100,13 +101,26 @@ for (const button of document.querySelectorAll("[data-adopt]")) {
   });
 }
 
+// Where the map was, and what was chosen, before the page was opened anew.
+function returned() {
+  const kept = sessionStorage.getItem("draw-view");
+  sessionStorage.removeItem("draw-view");
+  if (!kept) return;
+  const { centre, zoom, chosen } = JSON.parse(kept);
+  map.setView(centre, zoom, { animate: false });
+  choose(chosen);
+}
+
 async function begin() {
+  use("choose"); // its hint takes room from the map
   const drawing = await get("/api/drawing");
+  map.invalidateSize({ animate: false });
   map.fitBounds(drawing.bounds, { animate: false });
   await load(drawing);
   fill(drawing);
   showLabels(drawing.labels);
-  use("choose");
+  returned();
+  watch();
   by("map").dataset.ready = "yes";
   findings.fill().catch((error) => told(error.message));
   const { grounds } = await get("/api/grounds");

@@ -8,7 +8,8 @@ export const state = {
   corner: null,     // [part, ring, number] of the chosen area
   tool: "choose",
   draft: [],        // places of an outline or a line that is being drawn
-  version: "",      // of the saved layers, as this page knows them
+  version: {},      // of the saved layers, as this page knows them
+  files: {},        // those of the course without versions, and when each was written
   busy: false,
 };
 
