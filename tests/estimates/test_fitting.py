@@ -151,8 +151,8 @@ def test_fuel_and_cost_of_an_hour(course, timed):
 def test_hours_of_the_meter_over_several_holes_have_their_driving_taken_off(course, timed):
     opened = course(MOWER, TEES)
     _, seconds = made(5 / 3.6, 10.0, 0.0)
-    # tees stand 100 m apart in a row: driving over the first four is 300 m at working speed
-    hours = float(seconds[:4].sum() + 300 / (5 / 3.6)) / 3600
+    # tees stand 100 m apart in a row: driving over the first four is 300 m, as fast as people go
+    hours = float(seconds[:4].sum() + 300 / (12 / 3.6)) / 3600
     rows = [f"2027-05-10,mower,1-4,1000,{1000 + hours!r}", f'2027-05-11,mower,"1, 2, 3, 4",1010,{1010 + hours!r}']
     records = timed(rows, "date,machine,hole,start,end\n")
     assert records[1].holes == ("1", "2", "3", "4")

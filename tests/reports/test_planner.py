@@ -6,7 +6,8 @@ import re
 import openpyxl
 import pytest
 
-from turfgis.reports.outputs import all_outputs, takeoff_of
+from turfgis.estimates.takeoff import takeoff_of
+from turfgis.reports.outputs import all_outputs
 from turfgis.reports.planner import VIEWS, planner_workbook
 from turfgis.reports.planner_rows import settings_rows
 from turfgis.reports.worksheets import HEAD_ROW

@@ -48,7 +48,8 @@ def command(
     wrote, this one does not, and nobody has changed, is taken away.
     """
     from turfgis.estimates.course import open_course
-    from turfgis.reports.outputs import all_outputs, takeoff_of
+    from turfgis.estimates.takeoff import takeoff_of
+    from turfgis.reports.outputs import all_outputs
     from turfgis.reports.written import write_report
 
     hopper_kg = typed("--hopper", hopper, "mass") if hopper is not None else None

@@ -122,7 +122,7 @@ class Desk:
     @property
     def year(self) -> Takeoff | None:
         """The take-off of the year; None where the settings have no jobs."""
-        from turfgis.reports.outputs import takeoff_of
+        from turfgis.estimates.takeoff import takeoff_of
 
         return self.kept("year", takeoff_of)
 

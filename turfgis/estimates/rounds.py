@@ -99,6 +99,12 @@ class Round:
         return [patch for trip in self.trips for patch in trip]
 
 
+def _yard(course: Course) -> tuple[float, float] | None:
+    """Where the settings have it."""
+    yard = course.settings.yard if course.settings else None
+    return yard.at if yard else None
+
+
 def course_ways(course: Course) -> Ways:
     """
     Where can be driven on a course, measured when it is first asked for.
@@ -108,8 +114,7 @@ def course_ways(course: Course) -> Ways:
     SettingsError
         Its yard lies far off.
     """
-    yard = course.settings.yard if course.settings else None
-    at = yard.at if yard else None
+    at = _yard(course)
     return course.ground.once(("ways", at), lambda: measure_ways(course.measured, at))
 
 
@@ -131,10 +136,21 @@ def driving_lengths(course: Course, patches: Sequence[str]) -> tuple[np.ndarray,
     ways = course_ways(course)
     place = {name: row for row, name in enumerate(course.ground.patch)}
     rows = [place[name] for name in patches]
-    lengths, over = np.zeros((len(rows) + 1,) * 2), np.zeros((len(rows) + 1,) * 2, dtype=bool)
-    known = 0 if ways.yard is not None else 1
-    lengths[known:, known:], over[known:, known:] = ways.metres(rows if ways.yard is None else [ways.yard, *rows])
-    return lengths, over
+
+    def measure() -> tuple[np.ndarray, np.ndarray]:
+        lengths, over = np.zeros((len(rows) + 1,) * 2), np.zeros((len(rows) + 1,) * 2, dtype=bool)
+        known = 0 if ways.yard is not None else 1
+        lengths[known:, known:], over[known:, known:] = ways.metres(rows if ways.yard is None else [ways.yard, *rows])
+        lengths.flags.writeable = over.flags.writeable = False  # whoever asks gets the same ones
+        return lengths, over
+
+    return course.ground.once(("driving", _yard(course), *rows), measure)
+
+
+def _round_through(course: Course, patches: Sequence[str]) -> list[int]:
+    """The shortest round through patches, by their numbers from 1; many machines go the same."""
+    lengths, _ = driving_lengths(course, patches)
+    return course.ground.once(("round", _yard(course), *patches), lambda: best_round(lengths))
 
 
 def plan_round(
@@ -172,7 +188,14 @@ def plan_round(
     whole = np.array([work[name] for name in names], dtype=float) + besides * 2 * seconds[0, 1:]
     left, fetched = _in_the_middle(whole, seconds[0, 1:], lasts, names, carrier)
     try:
-        trips = _trips(lengths, seconds, left, lasts, carrier)
+        trips = best_trips(
+            seconds,
+            left.tolist(),
+            lasts=lasts,
+            machines=carrier.count,
+            between=carrier.refuel,
+            order=_round_through(course, names),
+        )
     except InputError as error:
         raise SettingsError(f"machine '{carrier.name}': {error}") from None
     drivers, longest, refuels = _shared(
@@ -215,13 +238,6 @@ def _in_the_middle(
         )
     fetched = np.maximum(np.ceil(work / there - 1e-9) - 1, 0)
     return work - fetched * there, fetched
-
-
-def _trips(lengths: np.ndarray, seconds: np.ndarray, work: np.ndarray, lasts: float, carrier: Carrier) -> Trips:
-    if carrier.count == 1 and np.isinf(lasts):
-        order = best_round(lengths)
-        return [order] if order else []
-    return best_trips(seconds, work.tolist(), lasts=lasts, machines=carrier.count, between=carrier.refuel)
 
 
 def _shared(

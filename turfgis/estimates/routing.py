@@ -49,7 +49,13 @@ def best_round(lengths: np.ndarray) -> list[int]:
 
 
 def best_trips(
-    seconds: np.ndarray, work: Sequence[float], *, lasts: float = np.inf, machines: int = 1, between: float = 0.0
+    seconds: np.ndarray,
+    work: Sequence[float],
+    *,
+    lasts: float = np.inf,
+    machines: int = 1,
+    between: float = 0.0,
+    order: list[int] | None = None,
 ) -> Trips:
     """
     Trips from place 0 that visit all others once.
@@ -66,6 +72,8 @@ def best_trips(
         How many go out at the same time: the longest trip is then made as short as may be, before driving is.
     between
         Time lost between two trips of one machine. [s]
+    order
+        The shortest round through all of them, where it is known.
 
     Returns
     -------
@@ -79,7 +87,7 @@ def best_trips(
     alone = np.asarray(work, dtype=float) + 2 * seconds[0, 1:]
     if len(alone) and alone.max() > lasts * _ROUNDING:
         raise InputError(f"a trip of {lasts / 60:.0f} min is too short: one place takes {alone.max() / 60:.0f} min")
-    order = best_round(seconds)
+    order = best_round(seconds) if order is None else order
     whole = _trip_time(seconds, work, order)
     if machines == 1 and whole <= lasts * _ROUNDING:
         return [order] if order else []

@@ -151,6 +151,11 @@ class Takeoff:
         )
 
 
+def takeoff_of(course: Course) -> Takeoff | None:
+    """The take-off of the year, or None where the settings have no jobs."""
+    return estimate_year(course) if course.settings is not None and course.settings.job else None
+
+
 def estimate_year(course: Course) -> Takeoff:
     """
     The take-off of all jobs of the settings, and of the work that places wait for.

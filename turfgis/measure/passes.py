@@ -115,11 +115,12 @@ def measure_passes(
         raise InputError(f"an overlap of {overlap:g} m is not less than the width of {width:g} m")
     shapes = np.asarray(shapes, dtype=object)
     fresh = width - overlap
-    rounds, rounds_m = _rounds(shapes, width, fresh, clean_up)
+    middles = _inside(shapes, width / 2)  # where the middle of the machine may go
+    rounds, rounds_m = _rounds(shapes, middles, width, fresh, clean_up)
     left = _inside(shapes, clean_up * fresh) if clean_up else shapes
     direction_deg, passes, passes_m = _passes(left, fresh, direction)
-    runs, runs_m = _runs_in_necks(shapes, width)
-    nowhere = shapely.is_empty(_inside(shapes, width / 2))
+    runs, runs_m = _runs_in_necks(shapes, middles, width)
+    nowhere = shapely.is_empty(middles)
     tight = np.zeros(len(shapes), dtype=bool)
     if turn_radius is not None and clean_up:
         tight = shapely.is_empty(_inside(shapes, width / 2 + turn_radius))
@@ -192,10 +193,12 @@ def _inside(shapes: Any, distance: float) -> Any:
     return shapely.buffer(shapes, -distance, quad_segs=ARC_SEGMENTS)
 
 
-def _rounds(shapes: np.ndarray, width: float, fresh: float, clean_up: int) -> tuple[np.ndarray, np.ndarray]:
+def _rounds(
+    shapes: np.ndarray, middles: np.ndarray, width: float, fresh: float, clean_up: int
+) -> tuple[np.ndarray, np.ndarray]:
     count, length = np.zeros(len(shapes)), np.zeros(len(shapes))
     for at in range(clean_up):
-        ring = shapely.boundary(_inside(shapes, width / 2 + at * fresh))
+        ring = shapely.boundary(_inside(shapes, width / 2 + at * fresh) if at else middles)
         count += shapely.get_num_geometries(ring) * ~shapely.is_empty(ring)
         length += shapely.length(ring)
     return count, length
@@ -230,11 +233,15 @@ def _scan_lines(left: BaseGeometry, fresh: float, degrees: float) -> list[BaseGe
     return list(shapely.get_parts(cut))
 
 
-def _runs_in_necks(shapes: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
+def _runs_in_necks(shapes: np.ndarray, middles: np.ndarray, width: float) -> tuple[np.ndarray, np.ndarray]:
     """Number and length of the runs over ground that is no wider than the machine; corners are left to its edges."""
-    reached = shapely.buffer(_inside(shapes, width / 2), width / 2, quad_segs=ARC_SEGMENTS)
-    parts, whose = shapely.get_parts(shapely.difference(shapes, reached), return_index=True)
-    necks = shapely.area(parts) > np.where(shapely.is_empty(reached)[whose], 0.0, CORNER * width**2)
+    reached = shapely.buffer(middles, width / 2, quad_segs=ARC_SEGMENTS)
+    least = np.where(shapely.is_empty(reached), 0.0, CORNER * width**2)
+    # most shapes have smooth edges: what is not reached of them is, all in all, well below the least neck
+    some = np.flatnonzero(shapely.area(shapes) - shapely.area(reached) > least / 2)
+    parts, of = shapely.get_parts(shapely.difference(shapes[some], reached[some]), return_index=True)
+    whose = some[of]
+    necks = shapely.area(parts) > least[whose]
     count = np.bincount(whose[necks], minlength=len(shapes)).astype(float)
     return count, np.bincount(whose[necks], shapely.length(parts[necks]) / 2, minlength=len(shapes))
 

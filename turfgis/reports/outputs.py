@@ -273,15 +273,6 @@ def workbook(
     return buffer.getvalue()
 
 
-def takeoff_of(course: Course) -> Takeoff | None:
-    """The take-off of the year, or None where the settings have no jobs."""
-    if course.settings is None or not course.settings.job:
-        return None
-    from turfgis.estimates.takeoff import estimate_year
-
-    return estimate_year(course)
-
-
 def budget_files(course: Course, takeoff: Takeoff, units: str, change: Change | None = None) -> dict[str, Content]:
     """
     The budget for the committee, for the planner and for programs; nothing where no job has a price.
@@ -377,7 +368,8 @@ def all_outputs(
     course, units
         The course and how figures are shown.
     year
-        Its take-off, as of :func:`takeoff_of`; without one nothing that hangs on jobs is handed out.
+        Its take-off, as of :func:`turfgis.estimates.takeoff.takeoff_of`; without one nothing that hangs on jobs is
+        handed out.
     group
         Only the orders of this group of jobs.
     date
