@@ -236,8 +236,15 @@ class Course:
         The layers, strips and surfaces of the settings must be the same; where they may not be, see :meth:`altered`.
         """
         other = Course(self.path, self.drawing, settings)
-        same = self.settings is not None and self.settings.elevation == settings.elevation
-        for kept in ("measured", "ground", "photo", "places", *(["relief"] if same else [])):
+        before, same = self.settings, []
+        if before is not None:
+            ranked = [one.water.ranked if one.water else [] for one in (before, settings)]
+            same = [
+                *(["relief"] if before.elevation == settings.elevation else []),
+                *(["heads"] if ranked[0] == ranked[1] else []),
+                *(["cans"] if before.catch == settings.catch else []),
+            ]
+        for kept in ("measured", "ground", "photo", "places", *same):
             if kept in self.__dict__:
                 other.__dict__[kept] = self.__dict__[kept]
         return other

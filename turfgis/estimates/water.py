@@ -13,6 +13,7 @@ import pandas as pd
 
 from turfgis.errors import SettingsError
 from turfgis.estimates.evaporation import Reference
+from turfgis.estimates.uniformity import Uniformity, surface_uniformity, unknown_uniformity
 from turfgis.estimates.water_days import (
     A_DAY,
     WEEK,
@@ -51,17 +52,20 @@ class Watered:
         How many patches.
     net_m2
         Their net area. [m2]
+    uniformity
+        How evenly water falls on it, and what tells so.
     """
 
     surface: str
     said: SurfaceWater
     patches: int
     net_m2: float
+    uniformity: Uniformity
 
     @property
     def gross_m3_per_m(self) -> float:
         """Water let out for one metre at the roots. [m3/m]"""
-        return self.net_m2 / self.said.uniformity
+        return self.net_m2 / self.uniformity.share
 
 
 @dataclass(frozen=True, eq=False)
@@ -231,7 +235,8 @@ def watered_surfaces(course: Course, said: WaterSetting) -> tuple[tuple[Watered,
         one = said.surface[surface]
         on = watered_patches(course, surface, one)
         if on.any():
-            made.append(Watered(surface, one, int(on.sum()), float(course.ground.net_m2[on].sum())))
+            net_m2, even = float(course.ground.net_m2[on].sum()), surface_uniformity(course, one, surface, on)
+            made.append(Watered(surface, one, int(on.sum()), net_m2, even))
         else:
             absent.append(surface)
     remarks = [f"[water.surface] names {listed(absent)}, but the course has no such ground."] if absent else []
@@ -276,9 +281,9 @@ def estimate_water(course: Course, day: date | None = None, days_ahead: int = WE
     if not surfaces and not (said.limit and said.meter):
         raise SettingsError(
             f"{course.path.name}: water: no watered surface is there; add [water.surface.green] with coefficient, "
-            "root_depth, available_water, depletion and uniformity, for ground that the course has"
+            "root_depth, available_water and depletion, for ground that the course has"
         )
-    findings: list[Finding] = []
+    findings = unknown_uniformity(course.path.name, [one.uniformity for one in surfaces])
     meter = read_or_tell(folder, said.meter, read_meter, "water_unusable", findings)
     reference, kinds = None, np.zeros(0, dtype=object)
     last = day

@@ -118,5 +118,5 @@ def logged_depths(
         if 0 <= when < len(days) and not planned[when]:
             one = surfaces[at]
             depth = row.depth_m if row.depth_m is not None else (row.volume_m3 or 0.0) / one.net_m2
-            applied[when, at] += depth * one.said.uniformity
+            applied[when, at] += depth * one.uniformity.share
     return applied

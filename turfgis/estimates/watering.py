@@ -10,6 +10,7 @@ import numpy as np
 
 from turfgis.estimates.needs import Need, Place
 from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.estimates.uniformity import surface_uniformity
 from turfgis.estimates.water import watered_patches
 from turfgis.estimates.water_days import course_reference
 from turfgis.formulas.chance import Figure
@@ -49,6 +50,7 @@ def watering_needs(course: Course, job: Watering) -> list[tuple[Need, tuple[Occu
         on = place.on & watered_patches(course, surface, one if job.holes is None else one.model_copy(update=_ALL))
         if not on.any():
             continue
+        even = surface_uniformity(course, one, surface, watered_patches(course, surface, one))
         each = Figure(once_m(one)) if job.depth is None else job.depth
         times = _by_weather(course, said, surface) if job.depth is None else occurrences(job, settings)
         need = Need(
@@ -56,7 +58,7 @@ def watering_needs(course: Course, job: Watering) -> list[tuple[Need, tuple[Occu
             on=on,
             net_m2=np.where(on, course.ground.net_m2, 0.0),
             beyond_m2=place.nothing,
-            own={"depth at the roots": each, "let out for one needed": Figure(1 / one.uniformity)},
+            own={"depth at the roots": each, "let out for one needed": Figure(1 / even.share)},
             times=sum(time.times for time in times),
             resource=WATER,
             key=WATER,

@@ -120,6 +120,7 @@ CODES: dict[str, str] = {
     "meter_new": "the water meter began again, as a new one does",
     "meter_repeat": "the water meter was read more than once on a day",
     "log_unknown": "the log of watering names ground that is not watered",
+    "uniformity_unknown": "nothing tells how evenly a surface is watered",
     "water_limit": "a limit of water is passed, or will be at this rate",
 }
 """What each code means, in one line."""

@@ -96,7 +96,7 @@ TAIL = """
 # root_depth = "150 mm"      # measured with a corer
 # available_water = "12 %"   # of the volume of the root zone
 # depletion = "50 %"         # how much of it may be used up before it is watered
-# uniformity = "75 %"        # from catch cans: the drier quarter against the mean
+# uniformity = "75 %"        # of the drier quarter; left out, cans ([[catch]]) or else a layer of heads tell it
 
 # --- Jobs: hollow_tine, solid_tine, topdress, overseed, fertilise, mow ------------------------------------------------
 

@@ -9,6 +9,7 @@ from typing import Any
 
 import pandas as pd
 
+from turfgis.estimates.uniformity import CANS, MODEL, TYPED, UNKNOWN, Uniformity
 from turfgis.estimates.water import Water
 from turfgis.estimates.water_days import FORETOLD, SUPPOSED
 from turfgis.estimates.water_limits import LimitState
@@ -71,6 +72,9 @@ def surface_rows(water: Water) -> list[Row]:
             "patches": one.patches,
             "net_m2": one.net_m2,
             "coefficient": one.said.share,
+            "uniformity": one.uniformity.share,
+            "judged_by": one.uniformity.judged_by,
+            "judged_patches": one.uniformity.known,
             "one_mm_less_m3": volume,
             "one_mm_less_days": None if isnan(lasts) else lasts,
         }
@@ -225,6 +229,32 @@ def short_sentence(water: Water, units: str) -> str:
     )
 
 
+def uniformity_words(one: Uniformity) -> str:
+    """
+    How evenly a surface is watered, and what tells so.
+
+    Examples
+    --------
+    >>> uniformity_words(Uniformity("green", 0.78, "typed", 19, 19))
+    '78 %, as typed'
+    >>> uniformity_words(Uniformity("tee", 0.661, "cans", 2, 65))
+    '66 %, by cans on 2 of 65 patches'
+    """
+    if one.judged_by == UNKNOWN:
+        return "not known, reckoned as if even"
+    on = f"on {one.known} of {one.patches} patch{'es' * (one.patches != 1)}"
+    by = {TYPED: "as typed", CANS: f"by cans {on}", MODEL: f"by the model of heads {on}"}
+    return f"{100 * one.share:.0f} %, {by[one.judged_by]}"
+
+
+def uniformity_sentences(water: Water) -> list[str]:
+    """How evenly each surface is watered, and what a figure of the model is worth."""
+    said = [f"{one_line(one.surface).capitalize()}: {uniformity_words(one.uniformity)}." for one in water.surfaces]
+    if any(one.uniformity.judged_by == MODEL for one in water.surfaces):
+        said.append("The model is throw, arc and flow in still air, and missed ground counts in it: set out cans.")
+    return said
+
+
 def back_sentences(water: Water, units: str) -> list[str]:
     """What one depth less on each surface gives back, the most in front."""
     depth, how = ("1 mm", 0.001) if units == "metric" else ("0.1 in", 0.00254), shown("water", units)
@@ -250,6 +280,10 @@ def water_text(water: Water, units: str = "metric") -> str:
     blocks = []
     if water.balance is not None:
         blocks += _week(water, units)
+    if water.balance is not None:
+        blocks.append(
+            _listed("How evenly water falls: the lower quarter as a share of the mean", uniformity_sentences(water))
+        )
     limits = [limit_sentence(one, units) for one in water.limits]
     blocks.append(_listed("Limits", limits or ["No limit is entered, so none is looked at."]))
     if water.balance is not None:

@@ -10,6 +10,7 @@ from xml.sax.saxutils import escape
 import pandas as pd
 
 from turfgis.estimates.course import Course
+from turfgis.estimates.uniformity import CANS, MODEL, TYPED, Uniformity
 from turfgis.estimates.water import Water
 from turfgis.estimates.water_limits import LimitState, use_curve
 from turfgis.reports import tables
@@ -26,6 +27,7 @@ from turfgis.reports.water import (
     night_rows,
     short_sentence,
     surface_rows,
+    uniformity_sentences,
     water_cautions,
     water_json,
     water_remarks,
@@ -100,8 +102,9 @@ def water_page(water: Water, facts: Facts, units: str) -> dict[str, Any]:
             {
                 "name": plain_words(one_line(row["surface"])),
                 "missing": f"{depth.text(row['deficit_mm'] / 1000)} missing" if "deficit_mm" in row else "",
+                "evenly": _evenly(one.uniformity),
             }
-            for row in surface_rows(water)
+            for row, one in zip(surface_rows(water), water.surfaces, strict=True)
         ],
         "total_label": with_signs(f"all, {volume.label}"),
         "rows": rows,
@@ -112,9 +115,19 @@ def water_page(water: Water, facts: Facts, units: str) -> dict[str, Any]:
         ],
         "charts": [use_chart(water, one, units) for one in charted[:2]],
         "back": [with_signs(one) for one in back_sentences(water, units)] if nights else [],
+        "evenly": uniformity_sentences(water) if nights else [],
         "remarks": [with_signs(one_line(one)) for one in water_remarks(water)],
         "cautions": water_cautions(),
     }
+
+
+def _evenly(one: Uniformity) -> str:
+    known = {TYPED: "typed", CANS: "cans", MODEL: "model"}
+    return (
+        f"low quarter {100 * one.share:.0f} % ({known[one.judged_by]})"
+        if one.judged_by in known
+        else "evenness not known"
+    )
 
 
 def use_chart(water: Water, limit: LimitState, units: str = "metric") -> str:

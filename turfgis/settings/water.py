@@ -83,7 +83,8 @@ class SurfaceWater(Settings):
     depletion
         Share of that water which may be used up before it is watered. [-]
     uniformity
-        Share of the mean depth that the drier part gets: the gross need is the need over this. [-]
+        Share of the mean depth that the drier part gets: the gross need is the need over this. [-] Left out, cans or
+        the heads of the surface tell it.
     rain
         Share of the rain that reaches the roots; the rest runs off or dries off the leaf. [-]
     most
@@ -96,7 +97,7 @@ class SurfaceWater(Settings):
     root_depth: Length
     available_water: Share
     depletion: Depletion
-    uniformity: Share
+    uniformity: Share | None = None
     rain: Share = 1.0
     most: Length | None = None
     holes: Holes = None
