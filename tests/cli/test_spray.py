@@ -5,6 +5,7 @@ import io
 import shutil
 import subprocess
 
+import openpyxl
 import pytest
 
 from turfgis.reports.cautions import CAUTIONS
@@ -165,6 +166,39 @@ def test_the_sheet_says_what_goes_into_each_tank(turfgis, sprayed, tmp_path):
 
 
 RECORD = "date,job,material,quantity,area,tank,start,wind,leftover,batch,who,note\n"
+
+
+def test_budget_and_takeoff_count_it_and_say_so(turfgis, sprayed, tmp_path):
+    """20 l/ha on the greens where 19 are allowed: printed all the same, exit 0, and told wherever it is counted."""
+    words = "soap: the label allows 19 l/ha in a year; 2027: 20 l/ha on green-01, green-02 (soap *greens*)"
+    folder = sprayed("19 l/ha")
+    for command in ("budget", "takeoff"):
+        said = turfgis(command, folder)
+        assert said.code == 0
+        assert words in said.err
+        assert words in " ".join(said.out.split())
+    assert (
+        f"{words}; it is counted here all the same." in turfgis("budget", folder, "--format", "json").answer["remarks"]
+    )
+    rows = turfgis("takeoff", folder, "--format", "json")
+    assert words in rows.err
+    assert {row["material"] for row in rows.answer} >= {"soap"}
+    turfgis("budget", folder, "-o", tmp_path / "planner.xlsx")
+    about = openpyxl.load_workbook(tmp_path / "planner.xlsx").worksheets[0]
+    assert any(words in str(cell.value) for row in about for cell in row)
+
+
+def test_budget_and_takeoff_say_nothing_of_labels_that_are_kept(turfgis, sprayed):
+    folder = sprayed("20 l/ha")
+    for command in ("budget", "takeoff"):
+        said = turfgis(command, folder)
+        assert "label allows" not in said.err + said.out
+
+
+def test_a_maximum_of_zero_is_counted_and_told(turfgis, sprayed):
+    said = turfgis("budget", sprayed("0 l/ha"))
+    assert said.code == 0
+    assert "a maximum of zero was typed in from the label of soap" in said.err
 
 
 def test_a_record_counts_against_the_label(turfgis, sprayed, tmp_path):

@@ -10,6 +10,7 @@ from turfgis.cli.options import (
     format_options,
     last_option,
     put,
+    say_broken_labels,
     say_broken_limits,
     say_findings,
     shape_wanted,
@@ -67,6 +68,7 @@ def command(
     from turfgis.reports import tables
     from turfgis.reports.budget import budget_json, budget_rows, budget_text
     from turfgis.reports.change import causes_text, change_json
+    from turfgis.reports.spray_files import with_broken_labels
 
     shape = shape_wanted(shape, output, tuple(PAGES))
     opened = open_course(course, crs=crs, swap_axes=swap_axes)
@@ -74,18 +76,20 @@ def command(
     takeoff = estimate_year(opened)
     change = change_since_last(opened, last)
     say_findings(opened.measured.findings)
-    say_broken_limits(takeoff, units or opened.units)
+    system = units or opened.units
+    say_broken_limits(takeoff, system)
+    say_broken_labels(opened, system)
     if output is not None and shape in PAGES:
-        write_page(opened, takeoff, units or opened.units, output, PAGES[shape], change)
+        write_page(opened, takeoff, system, output, PAGES[shape], change)
         return
-    budget = estimate_budget(takeoff)
+    budget = with_broken_labels(estimate_budget(takeoff), opened, system)
     if shape == "json":
         since = {"change": change_json(change)} if change else {}
         text = tables.json_text({**budget_json(budget), **since})
     elif shape == "csv":
         text = tables.csv_text(budget_rows(budget, by)).rstrip("\n")
     else:
-        text = (budget_text(budget, by, units or opened.units) + (causes_text(change) if change else "")).rstrip("\n")
+        text = (budget_text(budget, by, system) + (causes_text(change) if change else "")).rstrip("\n")
     put(text, output)
 
 

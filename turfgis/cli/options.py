@@ -197,3 +197,13 @@ def say_refused_sprays(opened: "Course", group: str | None, units: str) -> None:
     spraying = spraying_of(opened, group)
     for line in refusals(spraying, units) if spraying is not None else []:
         click.echo(f"turfgis: {line}", err=True)
+
+
+def say_broken_labels(opened: "Course", units: str) -> list[str]:
+    """Tell on the error stream of all that labels do not allow of the programme; what was told."""
+    from turfgis.reports.spray_files import broken_labels
+
+    said = broken_labels(opened, units)
+    for line in said:
+        click.echo(f"turfgis: {line}", err=True)
+    return said

@@ -5,7 +5,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from turfgis.cli.options import course_argument, put, say_findings, shape_wanted, spare_drawing, units_option
+from turfgis.cli.options import (
+    course_argument,
+    put,
+    say_broken_labels,
+    say_findings,
+    shape_wanted,
+    spare_drawing,
+    units_option,
+)
 from turfgis.errors import OutputError
 
 if TYPE_CHECKING:
@@ -54,11 +62,12 @@ def command(
     spare_drawing(opened, output)
     takeoff = estimate_year(opened)
     say_findings(opened.measured.findings)
+    broken = say_broken_labels(opened, units or opened.units)
     if shape == ".parquet":
         _write_parquet(takeoff, per, output)
         return
     if shape == "table":
-        text = takeoff_text(takeoff, units or opened.units).rstrip("\n")
+        text = takeoff_text(takeoff, units or opened.units, broken).rstrip("\n")
     else:
         rows = tables.plain_rows(takeoff.table(per))  # type: ignore[arg-type]
         text = tables.csv_text(rows).rstrip("\n") if shape == "csv" else tables.json_text(rows)

@@ -297,11 +297,17 @@ def estimate_spraying(
     )
 
 
-def refused_jobs(course: Course) -> set[str]:
-    """Names of the spray jobs that labels leave no plan, whatever is recorded: nobody is sent out for them."""
+def refused_sprays(course: Course) -> Spraying:
+    """What labels do not allow of the programme, whatever is recorded; no tank is laid for it."""
     forbidden = _forbidden(course)
     breaches = check_labels(course, [one for one in planned_applications(course) if one.job not in forbidden])
-    return {*forbidden, *(name for one in breaches for name in one.jobs)}
+    return Spraying(plans=(), breaches=breaches, forbidden=forbidden, ledger=())
+
+
+def refused_jobs(course: Course) -> set[str]:
+    """Names of the spray jobs that labels leave no plan, whatever is recorded: nobody is sent out for them."""
+    refused = refused_sprays(course)
+    return {*refused.forbidden, *(name for one in refused.breaches for name in one.jobs)}
 
 
 def _forbidden(course: Course) -> dict[str, tuple[str, ...]]:

@@ -294,8 +294,10 @@ def budget_files(course: Course, takeoff: Takeoff, units: str, change: Change | 
     from turfgis.reports.committee import committee_page, committee_pdf
     from turfgis.reports.committee_html import committee_html
     from turfgis.reports.planner import planner_workbook
+    from turfgis.reports.spray_files import with_broken_labels
 
-    budget, facts = estimate_budget(takeoff), course_facts(course, units)
+    budget = with_broken_labels(estimate_budget(takeoff), course, units)
+    facts = course_facts(course, units)
     if not budget.total:
         return {}
     last, why = (last_year(change), change_causes(change)) if change else (None, [])

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from turfgis.estimates.spraying import Spraying, SprayPlan, estimate_spraying
+from turfgis.estimates.spraying import Spraying, SprayPlan, estimate_spraying, refused_sprays
 from turfgis.layers.findings import Finding, listed
 from turfgis.layers.sprayings import HEADINGS
 from turfgis.reports import tables
@@ -17,6 +18,7 @@ from turfgis.settings.models import Spray
 from turfgis.units import shown
 
 if TYPE_CHECKING:
+    from turfgis.estimates.budget import Budget
     from turfgis.estimates.course import Course
 
 
@@ -26,6 +28,19 @@ def spraying_of(course: Course, group: str | None = None) -> Spraying | None:
     if not any(isinstance(job, Spray) and group in (None, job.group) for job in jobs):
         return None
     return estimate_spraying(course, group)
+
+
+def broken_labels(course: Course, units: str) -> list[str]:
+    """What of the year's programme labels do not allow, in sentences; none where nothing is sprayed."""
+    if course.settings is None or not any(isinstance(job, Spray) for job in course.settings.job):
+        return []
+    return refusals(refused_sprays(course), units)
+
+
+def with_broken_labels(budget: Budget, course: Course, units: str) -> Budget:
+    """A budget that says among its remarks what of it labels do not allow: it is counted all the same."""
+    said = [f"{one}; it is counted here all the same." for one in broken_labels(course, units)]
+    return replace(budget, remarks=(*said, *budget.remarks))
 
 
 def spray_findings(course: Course) -> list[Finding]:

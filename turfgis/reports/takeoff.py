@@ -1,8 +1,11 @@
 """The take-off for the screen: one line for each job and resource."""
 
+from collections.abc import Sequence
+
 from turfgis.estimates.takeoff import Takeoff
 from turfgis.reports.columns import Column
 from turfgis.reports.facts import plain_words
+from turfgis.reports.orders import bullets
 from turfgis.reports.screen import one_line, text_table
 from turfgis.reports.tables import Row, plain_rows
 from turfgis.units import shown
@@ -11,7 +14,7 @@ _NAMED = ("material", "machine", "fuel")
 _KINDS = {"kg": "mass", "m3": "liquid", "m2": "area", "s": "hours"}
 
 
-def takeoff_text(takeoff: Takeoff, units: str = "metric") -> str:
+def takeoff_text(takeoff: Takeoff, units: str = "metric", broken: Sequence[str] = ()) -> str:
     """
     What each job needs of each resource in the year, all patches together.
 
@@ -21,6 +24,8 @@ def takeoff_text(takeoff: Takeoff, units: str = "metric") -> str:
         The take-off.
     units
         ``metric`` or ``us``.
+    broken
+        What of it labels do not allow, in sentences.
     """
     sands = {key for key, one in takeoff.settings.material.items() if one.kind == "sand"}
     sums: dict[tuple[str, str, str | None], Row] = {}
@@ -52,6 +57,7 @@ def takeoff_text(takeoff: Takeoff, units: str = "metric") -> str:
         "Cost is quantity times price, before stock, whole packs, delivery and taxes, which 'turfgis budget' adds.\n"
         "Every patch and day: turfgis takeoff --format csv, json or parquet.\n"
     )
+    note += bullets("Counted here, though a label does not allow it", broken)
     return text_table(rows, heads, units) + note if rows else "No job needs anything.\n"
 
 

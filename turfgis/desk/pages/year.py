@@ -24,6 +24,7 @@ def show_year(request: Request) -> Response:
     from turfgis.reports.committee import committee_page
     from turfgis.reports.outputs import course_facts
     from turfgis.reports.programme import programme_page
+    from turfgis.reports.spray_files import with_broken_labels
 
     desk = desk_of(request)
     course, year, budget = desk.course, desk.year, desk.budget
@@ -57,7 +58,7 @@ def show_year(request: Request) -> Response:
             caption="How the total comes about",
         ),
         unpriced=budget.unpriced,
-        remarks=budget.remarks,
+        remarks=with_broken_labels(budget, course, units).remarks,
         notes=(SPREAD_NOTE, BUDGET_NOTE),
     )
 
