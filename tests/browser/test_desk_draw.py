@@ -271,6 +271,30 @@ def test_a_page_that_nobody_looks_at_asks_for_nothing(drawing):
     assert any(one.endswith("/api/version") for one in asked)
 
 
+def test_strips_of_the_settings_are_seen_and_told_of_where_they_are_clicked(drawing):
+    """Half a metre outside of a green whose collar nobody drew."""
+    page = drawing().page
+    page.wait_for_selector("#map[data-strips]")
+    assert int(page.locator("#map").get_attribute("data-strips")) > 0
+    expect(page.locator("#strips")).to_contain_text("1.0 m along the edge of green")
+    pick(page, GREEN)
+    page.fill("#place [name=at]", _beside(page, GREEN))
+    page.press("#place [name=at]", "Enter")
+    on_map(page)
+    page.keyboard.press("Escape")
+    page.keyboard.press("Space")
+    expect(page.locator("#told")).to_contain_text("made by the settings")
+
+
+def _beside(page: Any, area: str) -> str:
+    """Longitude and latitude half a metre east of the easternmost corner of an area."""
+    drawing = page.evaluate("async () => (await fetch('/api/drawing')).json()")
+    one = next(each for each in drawing["areas"] if each["id"] == area)
+    ring = np.cumsum(np.array(one["parts"][0][0]).reshape(-1, 2), axis=0) * drawing["step"]
+    x, y = ring[ring[:, 0].argmax()]
+    return f"{x + 0.5 / (111_320 * np.cos(np.radians(y))):.8f}, {y:.8f}"
+
+
 def test_a_finding_leads_to_its_place_and_its_mend(drawing, plain_course):
     page = drawing().page
     entry = page.locator("#findings li", has_text="The outline crosses itself")

@@ -414,3 +414,98 @@ def test_an_open_page_can_ask_what_was_done_meanwhile(ask):
 )
 def test_what_was_missed_is_asked_for_with_what_the_page_knows(shared_ask, given):
     assert shared_ask.change("/api/missed", given).status_code == 422
+
+
+def with_swapped_layer(folder):
+    """A tee of 10 m x 10 m in the GeoPackage of the course, stored as northing, easting, and its entry."""
+    x, y = shapely.get_coordinates(gpd.read_file(folder / "course.gpkg", layer="greens").geometry[0].centroid)[0]
+    stored = gpd.GeoSeries([shapely.box(y + 60, x + 60, y + 70, x + 70)], crs="EPSG:2157")
+    stored.to_frame("geometry").to_file(folder / "course.gpkg", layer="far_tee")
+    settings = folder / "course.toml"
+    entry = '\n[[layer]]\nfile = "course.gpkg"\nlayer = "far_tee"\nsurface = "tee"\nswap_axes = true\n'
+    settings.write_text(settings.read_text(encoding="utf-8") + entry, encoding="utf-8")
+
+
+def test_a_layer_with_swapped_axes_is_shown_and_not_written_to(ask):
+    """Its coordinates would be stored the wrong way round; the page says why, and offers no copy of it."""
+    with_swapped_layer(ask.desk.folder)
+    drawing = told(ask)
+    at = next(number for number, one in enumerate(drawing["layers"]) if one["layer"] == "far_tee")
+    assert drawing["layers"][at]["saved"] is False
+    assert "swap_axes" in drawing["layers"][at]["why"]
+    (tee,) = (one["id"] for one in drawing["areas"] if one["layer"] == at)
+    rows = ask.change("/api/preview", {"look": [tee]}).json()["rows"]
+    assert next(row["now"] for row in rows if row["label"] == "Drawn") == "100.0 m2"
+    before = gpd.read_file(ask.desk.folder / "course.gpkg", layer="far_tee").geometry[0]
+    for stroke in ({"do": "moved", "area": tee, "by_m": [1, 1]}, {"do": "gone", "areas": [tee]}):
+        answer = do(ask, stroke)
+        assert answer.status_code == 422
+        assert "swap_axes = true" in answer.json()["error"]
+    assert gpd.read_file(ask.desk.folder / "course.gpkg", layer="far_tee").geometry[0].equals_exact(before, 0)
+    page = ask.client.get("/draw").text
+    assert "course.gpkg</strong> (far_tee). The settings say swap_axes = true" in page
+    assert 'data-adopt="bunkers.geojson"' in page
+    assert 'data-adopt="course.gpkg"' not in page
+
+
+def test_strips_of_the_settings_are_told_as_the_course_measures_them(ask):
+    """As many as `turfgis check` has of them, and they follow an edge that is moved."""
+    measured = open_course(ask.desk.folder).measured
+    made = measured.drawn.iloc[measured.by_hand :]
+    first = ask.client.get("/api/strips").json()
+    assert [one["surface"] for one in first["strips"]] == made["surface"].tolist()
+    assert set(first["notes"]) == set(made["surface"])
+    assert "1.0 m along the edge of green" in first["notes"]["collar"]
+    at = made["layer"].tolist().index("greens")
+    green = made["feature"].iloc[at].rpartition(" ")[2]
+    ring = np.cumsum(np.array(first["strips"][at]["parts"][0][0]).reshape(-1, 2), axis=0) * 1e-9
+    drawn = shapely.Polygon(
+        ring, [np.cumsum(np.array(one).reshape(-1, 2), axis=0) * 1e-9 for one in first["strips"][at]["parts"][0][1:]]
+    )
+    there = gpd.GeoSeries([drawn], crs="EPSG:4326").to_crs(made.crs)[0]
+    assert there.symmetric_difference(made.geometry.iloc[at]).area < 0.01
+    do(ask, {"do": "moved", "area": f"course.gpkg | greens | {green}", "by_m": [4, 0]})
+    assert ask.client.get("/api/strips").json()["strips"][at] != first["strips"][at]
+
+
+def neighbours_in_a_row(ask):
+    """A tee of 20 m x 10 m and another that shares its eastern side; their keys."""
+    x, y = shapely.get_coordinates(greens(ask).geometry.iloc[0].centroid)[0]
+    to_degrees = gpd.GeoSeries(
+        [shapely.box(x + 60, y + 60, x + 80, y + 70), shapely.box(x + 80, y + 60, x + 90, y + 70)]
+    )
+    keys = []
+    for shape in to_degrees.set_crs("EPSG:2157").to_crs("EPSG:4326"):
+        stroke = {
+            "do": "area",
+            "points": shapely.get_coordinates(shape)[:-1].tolist(),
+            "surface": "tee",
+            "reach_m": 0.1,
+        }
+        keys += do(ask, stroke).json()["in_hand"]
+    return keys
+
+
+def test_a_moved_area_tells_that_it_leaves_its_neighbour(ask):
+    _, second = neighbours_in_a_row(ask)
+    stroke = {"do": "moved", "area": second, "by_m": [2, 0]}
+    shown = ask.change("/api/preview", {"stroke": stroke}).json()
+    answer = do(ask, stroke).json()
+    assert answer["text"] == "One neighbour shared corners with it and stays where it is."
+    assert answer["text"] in shown["findings"]
+    assert [one["id"] for one in answer["areas"]] == [second]
+    assert do(ask, {**stroke, "by_m": [1, 0]}).json()["text"] == ""
+
+
+def test_shared_corners_go_along_with_a_moved_area(ask):
+    """Plane geometry: 20 m x 10 m become 22 m x 10 m, and the border stays shared to the last bit."""
+    first, second = neighbours_in_a_row(ask)
+    answer = do(ask, {"do": "moved", "area": second, "by_m": [2, 0], "along": True}).json()
+    assert answer["text"] == ""
+    assert {one["id"] for one in answer["areas"]} == {first, second}
+    tees = gpd.read_file(ask.desk.folder / "course.gpkg", layer="tees", fid_as_index=True).geometry
+    left, right = (tees[int(key.split(" | ")[2])] for key in (first, second))
+    assert left.area == pytest.approx(220, rel=1e-3)
+    assert right.area == pytest.approx(100, rel=1e-3)
+    assert left.intersection(right).area == 0
+    assert len(set(left.exterior.coords) & set(right.exterior.coords)) == 2

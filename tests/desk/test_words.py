@@ -21,6 +21,7 @@ from turfgis.desk.words import day, languages, month, number, odds_said, refigur
 from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
 from turfgis.layers.place_words import KINDS
+from turfgis.measure.as_drawn import WHY_NOT
 from turfgis.reports import budget, cases, change, columns, committee
 from turfgis.reports.cautions import CAUTIONS
 from turfgis.reports.night import HOURS, NOT_WATERED, STATIONS
@@ -124,6 +125,7 @@ def in_code() -> set[str]:
         *("chance short", "in words", "line"),
         *(part_of(hole) for hole in ("1", "18", "practice", "North", None)),
         *strokes.SAID.values(),
+        *WHY_NOT.values(),
         *(history.UNDONE, history.REDONE, history.BACK, history.ELSEWHERE, "changed in another program", TO_CHECK),
         *SURFACES,
         *KINDS,

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+
+from turfgis.desk.figures import measure_text
+from turfgis.desk.words import said
+from turfgis.measure.as_drawn import WHY_NOT
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
@@ -46,6 +51,46 @@ def _steps(ring: np.ndarray) -> list[int]:
     return np.diff(counted, axis=0, prepend=0).ravel().tolist() if len(ring) else []
 
 
+def told_strips(course: Course, drawn: AsDrawn, units: str, language: str) -> dict[str, Any]:
+    """
+    Strips that the settings make, which nobody drew and no hand can change, and where each kind of them comes from.
+
+    Parameters
+    ----------
+    course
+        As it is drawn now.
+    drawn
+        Its areas.
+    units, language
+        How it is told.
+    """
+    rows = course.measured.drawn.iloc[course.measured.by_hand :]
+    made = [
+        {
+            "surface": surface,
+            "hole": hole if isinstance(hole, str) else "",
+            "parts": [[_steps(ring) for ring in part] for part in parts],
+        }
+        for surface, hole, parts in zip(
+            rows["surface"], rows["hole"], drawn.shapes_in_degrees(rows.geometry.to_numpy()), strict=True
+        )
+    ]
+    count = Counter(rows["surface"])
+    notes = {
+        strip.surface: said(
+            "{surface}: {width} along the edge of {around}, where none is drawn ({count} of them)",
+            language,
+            surface=said(strip.surface, language),
+            around=said(strip.around, language),
+            width=measure_text(strip.width_m, "length", units, language),
+            count=count[strip.surface],
+        )
+        for strip in course.drawing.strips
+        if count[strip.surface]
+    }
+    return {"strips": made, "notes": notes}
+
+
 def told_drawing(course: Course, drawn: AsDrawn) -> dict[str, Any]:
     """All that the page draws, but for pictures."""
     from turfgis.reports.map_palette import fills_for
@@ -78,6 +123,7 @@ def _told_layer(drawn: AsDrawn, at: int) -> dict[str, Any]:
     return {
         "file": one.drawn.file,
         "layer": one.drawn.layer,
+        "why": WHY_NOT.get(drawn.why_not(at), ""),
         "saved": drawn.editable(at),
         "hole": "hole" in columns,
         "name": "name" in columns,

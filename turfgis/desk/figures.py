@@ -40,6 +40,16 @@ def told_figures(tentative: Tentative, units: str, language: str) -> dict[str, A
     return {"rows": rows, "others": others, "findings": [one.text for one in tentative.findings]}
 
 
+def left_said(outcome: Outcome, language: str) -> str:
+    """That neighbours of an area that is moved stay where they are; empty where there are none."""
+    count = len(outcome.left)
+    if not count:
+        return ""
+    if count == 1:
+        return said("One neighbour shared corners with it and stays where it is.", language)
+    return said("{count} neighbours shared corners with it and stay where they are.", language, count=count)
+
+
 def measure_text(value: float, kind: str, units: str, language: str) -> str:
     """
     A figure with its unit, with one decimal more than tables have, since small changes are looked at here.

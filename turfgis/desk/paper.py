@@ -36,10 +36,13 @@ class Saved:
         As it is kept.
     in_hand
         Keys of the areas that it was about.
+    remark
+        What is to be said of it; empty for nothing.
     """
 
     change: Change
     in_hand: tuple[str, ...]
+    remark: str = ""
 
 
 @dataclass

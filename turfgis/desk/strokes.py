@@ -84,10 +84,11 @@ class LessCorner(_OfCorner):
 
 
 class Moved(_Stroke):
-    """A whole area elsewhere: from one place to another, or so many metres east and north."""
+    """A whole area elsewhere: from one place to another, or so many metres east and north; with shared corners."""
 
     do: Literal["moved"]
     area: Key
+    along: bool = False
     from_: Annotated[Place | None, Field(alias="from")] = None
     to: Place | None = None
     by_m: Step | None = None
@@ -306,7 +307,7 @@ def _done(stroke: Stroke, hand: Hand, drawn: AsDrawn, units: str) -> Outcome:
         case LessCorner():
             return hand.less_corner(stroke.area, _corner(stroke, drawn))
         case Moved():
-            return hand.moved(stroke.area, _way(stroke, drawn))
+            return hand.moved(stroke.area, _way(stroke, drawn), along=stroke.along)
         case Parted():
             return hand.parted(stroke.area, drawn.to_frame(stroke.points))
         case Merged():

@@ -26,6 +26,14 @@ from turfgis.measure.stored import as_stored, in_frame
 DEGREES = pyproj.CRS(4326)
 EDITABLE = ".gpkg"
 
+NO_GEOPACKAGE, SWAPPED, NAMED = "no GeoPackage", "axes swapped", "features named"
+WHY_NOT = {
+    NO_GEOPACKAGE: "It is not a GeoPackage, and only a GeoPackage keeps every version.",
+    SWAPPED: "The settings say swap_axes = true for it: what is drawn here would be stored the wrong way round.",
+    NAMED: "Its areas go by names instead of numbers, and versions are kept by number.",
+}
+"""Why a layer is not written to: what is the matter with it, and that in a sentence."""
+
 
 @dataclass(frozen=True)
 class DrawnArea:
@@ -91,9 +99,17 @@ class AsDrawn:
         return self.areas[key]
 
     def editable(self, layer: int) -> bool:
-        """Whether a layer lies in a file that is written to."""
+        """Whether a layer is written to."""
+        return not self.why_not(layer)
+
+    def why_not(self, layer: int) -> str:
+        """Why a layer is not written to, a key of :data:`WHY_NOT`; empty for one that is."""
         one = self.layers[layer]
-        return one.note.file.lower().endswith(EDITABLE) and "@id" not in one.areas
+        if not one.note.file.lower().endswith(EDITABLE):
+            return NO_GEOPACKAGE
+        if one.note.swap_axes:
+            return SWAPPED
+        return NAMED if "@id" in one.areas else ""
 
     def layers_for(self, surface: str) -> list[int]:
         """Layers that an area of some surface can be saved into, the fittest first."""
@@ -175,6 +191,8 @@ class AsDrawn:
 
     def with_raw(self, area: DrawnArea, raw: Any) -> DrawnArea:
         """An area as it is read again from its file."""
+        if self.layers[area.layer].note.swap_axes:
+            raw = shapely.transform(raw, lambda points: points[:, ::-1])
         return replace(
             area, raw=raw, shape=in_frame(np.array([raw], dtype=object), self.crs(area.layer), self.frame)[0]
         )
@@ -193,12 +211,15 @@ class AsDrawn:
         For each area its parts, for each part the outline and its cut-outs: longitude and latitude of each corner,
         without the closing one.
         """
-        shapes = np.array([area.shape for area in areas], dtype=object)
+        return self.shapes_in_degrees(np.array([area.shape for area in areas], dtype=object))
+
+    def shapes_in_degrees(self, shapes: np.ndarray) -> list[list[list[np.ndarray]]]:
+        """The same of shapes in the frame, whatever they are. [m] Shape (n,)."""
         parts, owner = shapely.get_parts(shapes, return_index=True)
         rings, part = shapely.get_rings(parts, return_index=True)
         xy, ring = shapely.get_coordinates(rings, return_index=True)
         places = self.to_degrees(xy) if len(xy) else xy
-        told: list[list[list[np.ndarray]]] = [[] for _ in areas]
+        told: list[list[list[np.ndarray]]] = [[] for _ in shapes]
         for own in owner.tolist():
             told[own].append([])
         of_part = [one for own in told for one in own]

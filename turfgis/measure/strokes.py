@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 
 from turfgis.errors import InputError
-from turfgis.measure.as_drawn import AsDrawn, DrawnArea
+from turfgis.measure.as_drawn import SWAPPED, WHY_NOT, AsDrawn, DrawnArea
 from turfgis.measure.editing import (
     Corner,
     bordered,
@@ -27,7 +27,7 @@ from turfgis.measure.editing import (
     strip_along,
     without_vertex,
 )
-from turfgis.measure.rings import nearest_edges, rings_of
+from turfgis.measure.rings import checked, nearest_edges, rings_of
 
 NEW = "new "  # begins the key of an area that is not saved yet
 LEAST_REACH_M, MOST_REACH_M = 1e-3, 20.0  # within which a hand's place may be drawn up to a neighbour
@@ -45,10 +45,13 @@ class Outcome:
         Key -> the area as it would be; None where it would be gone.
     in_hand
         Keys of those that the stroke is about; the others only go along.
+    left
+        Keys of neighbours that shared corners with an area that was moved away, and stay where they are.
     """
 
     changed: Mapping[str, DrawnArea | None]
     in_hand: tuple[str, ...]
+    left: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -128,11 +131,37 @@ class Hand:
         changed |= {saved[at].key: replace(saved[at], shape=shape) for at, shape in redrawn.neighbours.items()}
         return self._outcome(changed, (key,), [area, *saved])
 
-    def moved(self, key: str, by: np.ndarray) -> Outcome:
-        """An area elsewhere, drawn up to what it lies beside there."""
-        area = self.drawn[key]
-        shape = shapely.transform(area.shape, lambda xy: xy + np.asarray(by, dtype=float))
-        return self._redrawn(area, shape)
+    def moved(self, key: str, by: np.ndarray, *, along: bool = False) -> Outcome:
+        """
+        An area elsewhere, drawn up to what it lies beside there; or with the corners that neighbours share with it.
+
+        Parameters
+        ----------
+        key
+            The area.
+        by
+            How far. [m] Shape (2,).
+        along
+            Whether shared corners of neighbours go along, so that borders stay shared; nothing is drawn up to anything
+            then.
+
+        Raises
+        ------
+        InputError
+            It is not written to, or a neighbour would cross itself.
+        """
+        area, step = self.drawn[key], np.asarray(by, dtype=float)
+        shape = shapely.transform(area.shape, lambda xy: xy + step)
+        sharing = [one for one in self._neighbours(area) if _alike(one.shape, area.shape).any()]
+        going = [one for one in sharing if self._saved(one)] if along else []
+        left = tuple(one.key for one in sharing if one not in going)
+        if not going:
+            return replace(self._redrawn(area, shape), left=left)
+        changed = {key: replace(area, shape=shape)}
+        for one in going:
+            what = f"taking the corners of {one.surface} {one.hole or one.feature} along"
+            changed[one.key] = replace(one, shape=checked(_taken_along(one.shape, area.shape, step), what))
+        return replace(self._outcome(changed, (key,), [area, *going]), left=left)
 
     def parted(self, key: str, line: np.ndarray) -> Outcome:
         """An area in two or more along a line; the largest part stays what it was."""
@@ -253,10 +282,9 @@ class Hand:
 
     def _needs_saved(self, area: DrawnArea) -> None:
         if not self._saved(area):
-            file = self.drawn.layers[area.layer].drawn.file
-            raise InputError(
-                f"{file} is not a GeoPackage and is not written to; copy it into the course's own GeoPackage first"
-            )
+            one, why = self.drawn.layers[area.layer], self.drawn.why_not(area.layer)
+            mend = "" if why == SWAPPED else "; copy it into the course's own GeoPackage first"
+            raise InputError(f"{one.drawn.file}, {one.drawn.layer} is not written to. {WHY_NOT[why].rstrip('.')}{mend}")
 
     def _surfaces(self, layer: int) -> list[str]:
         """Surfaces that an area of a layer may change to without leaving it."""
@@ -323,3 +351,15 @@ def _edge_at(shape: Any, edge: Corner) -> tuple[np.ndarray, np.ndarray]:
 def _touches(shape: Any, place: np.ndarray) -> bool:
     """Whether a shape has a corner at the very place."""
     return bool((shapely.get_coordinates(shape) == place).all(axis=1).any())
+
+
+def _alike(shape: Any, other: Any) -> np.ndarray:
+    """Which coordinates of a shape lie where another shape has a corner."""
+    own, known = shapely.get_coordinates(shape), shapely.get_coordinates(other)
+    return np.isin(own @ [1, 1j], known @ [1, 1j])
+
+
+def _taken_along(shape: Any, other: Any, step: np.ndarray) -> Any:
+    """A shape with those of its corners a step further that another shape has too."""
+    alike = _alike(shape, other)
+    return shapely.transform(shape, lambda xy: xy + alike[:, None] * step)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from starlette.concurrency import run_in_threadpool
@@ -11,6 +12,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from turfgis.desk.drawing import told_areas
+from turfgis.desk.figures import left_said
 from turfgis.desk.frame import desk_of
 from turfgis.desk.meanwhile import difference_lines, missed_lines, other_files
 from turfgis.desk.paper import forget, paper_on, shown_in
@@ -64,7 +66,8 @@ def _copied(request: Request, file: Any) -> dict[str, Any]:
 def _stroke(request: Request, paper: Paper, given: dict[str, Any], seen: Mapping[str, int]) -> Saved:
     stroke = read_stroke(given.get("stroke"))
     made = outcome(stroke, paper.drawn, paper.course.drawing.order, shown_in(request, paper)[0])
-    return paper.save(made, desk_of(request).who, what_said(stroke, paper.drawn), seen)
+    what, remark = what_said(stroke, paper.drawn), left_said(made, shown_in(request, paper)[1])
+    return replace(paper.save(made, desk_of(request).who, what, seen), remark=remark)
 
 
 def _undone(request: Request, paper: Paper, _given: dict[str, Any], seen: Mapping[str, int]) -> Saved:
@@ -94,7 +97,7 @@ def _answer(
             return JSONResponse(told, status_code=409)
         paper.stamp = desk.stamp
         missed = paper.missed(seen)
-        told: dict[str, Any] = {"version": paper.version(), **paper.can()}
+        told: dict[str, Any] = {"version": paper.version(), **paper.can(), "text": saved.remark}
         told["in_hand"] = [key for key in saved.in_hand if key in paper.drawn.areas]
         if missed is None:
             return JSONResponse({**told, "anew": True})

@@ -10,18 +10,21 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
-from turfgis.desk.drawing import told_areas, told_drawing, told_findings
-from turfgis.desk.figures import measure_text, order_lines, told_figures
+from turfgis.desk.drawing import told_areas, told_drawing, told_findings, told_strips
+from turfgis.desk.figures import left_said, measure_text, order_lines, told_figures
 from turfgis.desk.frame import desk_of, look_of, page, units_of
 from turfgis.desk.meanwhile import other_files
 from turfgis.desk.paper import Paper, paper_on, shown_in
 from turfgis.desk.strokes import asked, outcome, place_asked, read_stroke
 from turfgis.desk.words import said, words_of
 from turfgis.errors import InputError
+from turfgis.estimates.adopting import HOME
+from turfgis.measure.as_drawn import WHY_NOT
 
 if TYPE_CHECKING:
     from turfgis.desk.opened import Desk
     from turfgis.estimates.course import Course
+    from turfgis.measure.as_drawn import AsDrawn
     from turfgis.measure.strokes import Outcome
     from turfgis.measure.tentative import Attempts
 
@@ -63,10 +66,20 @@ def show_draw(request: Request) -> Response:
             (0, said("not at all", language)),
             *((one, measure_text(one, "length", units_of(request), language)) for one in REACHES_M),
         ],
-        elsewhere=list(
-            dict.fromkeys(drawn.layers[at].drawn.file for at in range(len(drawn.layers)) if not drawn.editable(at))
-        ),
+        elsewhere=_not_written_to(drawn, language),
     )
+
+
+def _not_written_to(drawn: AsDrawn, language: str) -> list[dict[str, Any]]:
+    """Files with layers that are not written to: which, why, and whether they can be copied into a GeoPackage."""
+    found: dict[str, dict[str, Any]] = {}
+    for at, layer in enumerate(drawn.layers):
+        if why := drawn.why_not(at):
+            file = found.setdefault(layer.drawn.file, {"file": layer.drawn.file, "layers": [], "whys": {}})
+            file["layers"].append(layer.drawn.layer)
+            file["whys"][said(WHY_NOT[why], language)] = None
+            file["copied"] = layer.note.file != HOME
+    return list(found.values())
 
 
 def tell_drawing(request: Request) -> Response:
@@ -78,6 +91,15 @@ def tell_drawing(request: Request) -> Response:
         answer = JSONResponse({**told, **paper.can(), "version": paper.version(), "files": other_files(paper)})
     desk.drawing_told.set()
     return answer
+
+
+def tell_strips(request: Request) -> Response:
+    """The strips that the settings make along the edges of areas as they are drawn now."""
+    desk = desk_of(request)
+    paper = paper_on(desk)
+    with desk.lock:
+        units, language = shown_in(request, paper)
+        return JSONResponse(told_strips(paper.course_now(), paper.drawn, units, language))
 
 
 def tell_findings(request: Request) -> Response:
@@ -155,8 +177,11 @@ def _preview(request: Request, given: dict[str, Any]) -> dict[str, Any]:
         return told_figures(tentative, *shown_in(request, paper))
     paper, attempts, made = _tried(request, given)
     areas = [area for area in made.changed.values() if area is not None]
+    units, language = shown_in(request, paper)
+    figures = told_figures(attempts.figures(made.changed, made.in_hand), units, language)
     return {
-        **told_figures(attempts.figures(made.changed, made.in_hand), *shown_in(request, paper)),
+        **figures,
+        "findings": [*filter(None, [left_said(made, language)]), *figures["findings"]],
         "areas": told_areas(attempts.drawn, areas),
         "gone": [key for key, area in made.changed.items() if area is None],
     }
@@ -192,6 +217,7 @@ def _tried(request: Request, given: dict[str, Any]) -> tuple[Paper, Attempts, Ou
 ROUTES = (
     Route("/draw", show_draw),
     Route("/api/drawing", tell_drawing),
+    Route("/api/strips", tell_strips),
     Route("/api/findings", tell_findings),
     Route("/api/grounds", tell_grounds),
     Route("/ground/{name:str}/{at:int}", show_picture),

@@ -20,6 +20,7 @@ new ResizeObserver(fitBox).observe(box);
 const canvas = L.canvas({ pane: "areas", padding: 0.4 });
 const marks = L.canvas({ pane: "marks", padding: 0.4 });
 const shapes = new Map(); // id -> polygon on the canvas
+let strips = [];          // made by the settings: surface, corners, polygon
 let looks = {}, step = 1, underlays = [], shownGround = "plain";
 
 export const place = ({ lat, lng }) => [lng, lat];
@@ -66,11 +67,31 @@ export function redraw(told, gone = []) {
     draw(area);
     lowest = Math.max(lowest, state.order.indexOf(area.surface));
   }
-  for (let at = lowest - 1; at >= 0; at -= 1) {
-    for (const area of state.areas.values()) {
-      if (area.surface === state.order[at]) shapes.get(area.id)?.bringToFront();
-    }
-  }
+  pile(lowest);
+}
+
+// Surfaces above a place in the order are laid upon those from there on, each with its strips on top of it.
+function pile(below) {
+  const rank = new Map(state.order.map((surface, at) => [surface, at])), layers = [];
+  const lay = (surface, shape) => { const at = rank.get(surface) ?? 0; if (at < below) (layers[at] ??= []).push(shape); };
+  for (const [id, shape] of shapes) lay(state.areas.get(id).surface, shape);
+  for (const { surface, shape } of strips) lay(surface, shape);
+  for (const layer of layers.reverse()) for (const shape of layer ?? []) shape.bringToFront();
+}
+
+// Areas that nobody drew: dashed, and not to be changed by hand.
+const stripLook = (surface) => ({ ...lookOf(surface), dashArray: "4 4", weight: 1.2, fillOpacity: lookOf(surface).fillOpacity / 2 });
+export function showStrips(told) {
+  for (const { shape } of strips) shape.remove();
+  strips = told.map((one) => opened(one, step));
+  for (const one of strips) one.shape = L.polygon(latlngs(one.parts), stripLook(one.surface)).addTo(map);
+  pile(state.order.length);
+}
+
+// The strip at a place, where it lies on top of the area there.
+export function stripAt(where, area) {
+  const above = (one) => !area || state.order.indexOf(one.surface) < state.order.indexOf(area.surface);
+  return strips.find((one) => above(one) && holds(one, where));
 }
 
 // How an area would look, while it is in hand; forgotten with the next change.
@@ -102,6 +123,7 @@ export function showGround(name) {
   }
   credit.setPrefix(ground?.credit || false);
   for (const [id, shape] of shapes) shape.setStyle(lookOf(state.areas.get(id).surface));
+  for (const { surface, shape } of strips) shape.setStyle(stripLook(surface));
 }
 
 let grounds = [];

@@ -11,6 +11,7 @@ import { stroke, look } from "./strokes.js";
 import * as findings from "./findings.js";
 import * as handles from "./handles.js";
 import "./clash.js";
+import "./strips.js";
 import { watch } from "./meanwhile.js";
 
 const by = (id) => document.getElementById(id);

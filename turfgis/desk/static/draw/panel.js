@@ -7,6 +7,7 @@ const by = (id) => document.getElementById(id);
 const form = by("what"), strip = by("strip-form"), typed = by("typed");
 
 export const reachM = () => Number(by("reach").value);
+export const along = () => by("along").checked;
 export const described = () => ({ surface: form.surface.value, hole: form.hole.value.trim(), name: form.name.value.trim() });
 export const stripSaid = () => ({ width: strip.width.value.trim(), side: strip.side.value, surface: strip.surface.value });
 export function told(words) {
@@ -84,7 +85,10 @@ on("chosen", () => {
   form.hole.disabled = Boolean(layer) && !layer.hole;
   form.name.disabled = Boolean(layer) && !layer.name;
   by("elsewhere").hidden = !one || layer.saved;
-  if (one && !layer.saved) by("elsewhere-file").textContent = layer.file;
+  if (one && !layer.saved) {
+    by("elsewhere-file").textContent = `${layer.file}, ${layer.layer}`;
+    by("elsewhere-why").textContent = say(layer.why);
+  }
   by("keep-what").disabled = !one || !layer.saved;
   by("corner-said").textContent = "";
   tell("looked-at", one);
@@ -99,6 +103,7 @@ on("corner", () => {
 on("tool", () => {
   told("");
   if (state.tool === "area") form.name.value = "";
+  by("along-row").hidden = state.tool !== "move";
   strip.hidden = state.tool !== "strip";
   typed.hidden = !["area", "part", "cut"].includes(state.tool);
   for (const button of document.querySelectorAll("button[data-tool]")) {

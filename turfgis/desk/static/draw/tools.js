@@ -1,11 +1,11 @@
 // The tools: what a click on the map means, and what the keys for it are.
 import { state, on, tell, choose, area } from "./state.js";
-import { map, at, latlng, place, reshape, markAs, showDraft } from "./map.js";
+import { map, at, stripAt, latlng, place, reshape, markAs, showDraft } from "./map.js";
 import { say } from "./words.js";
 import { stroke, tryOut, leave } from "./strokes.js";
 import { editable } from "./handles.js";
 import { placeOf } from "./shapes.js";
-import { reachM, described, stripSaid, told } from "./panel.js";
+import { reachM, along, described, stripSaid, told } from "./panel.js";
 import { post } from "./talk.js";
 
 const L = window.L;
@@ -106,7 +106,9 @@ map.on("click", (event) => {
   if (state.tool === "strip") { state.draft = state.draft.length > 1 ? [where] : [...state.draft, where]; return drafted(); }
   if (state.tool === "trace") return traced(where);
   if (state.tool !== "choose") return undefined;
-  const found = at(where);
+  const found = at(where), strip = stripAt(where, found);
+  if (strip) told(say("This strip is made by the settings and follows the edge by itself; it is not changed by hand."));
+  else told("");
   if (!found) return choose([]);
   const several = event.originalEvent?.shiftKey || document.getElementById("several").checked;
   if (!several) return choose([found.id]);
@@ -132,7 +134,7 @@ map.on("mousemove touchmove", (event) => {
   const parts = grip.area.parts.map((part) => part.map((ring) => ring.map(([x, y]) => [x + dx, y + dy])));
   reshape(grip.area.id, parts);
   markAs(parts);
-  tryOut({ do: "moved", area: grip.area.id, from: grip.from, to, reach_m: reachM() });
+  tryOut({ do: "moved", area: grip.area.id, from: grip.from, to, reach_m: reachM(), along: along() });
 });
 map.on("mouseup touchend", async () => {
   if (!grip) return;
@@ -140,7 +142,7 @@ map.on("mouseup touchend", async () => {
   grip = null;
   map.dragging.enable();
   if (!to) return;
-  const kept = await stroke({ do: "moved", area: one.id, from, to, reach_m: reachM() });
+  const kept = await stroke({ do: "moved", area: one.id, from, to, reach_m: reachM(), along: along() });
   if (!kept) { reshape(one.id, one.parts); tell("chosen"); }
 });
 
@@ -164,7 +166,7 @@ export function nudge(east, north) {
   if (!corner && state.tool !== "move") return;
   steps ??= { by_m: [0, 0], timer: 0 };
   steps.by_m = [steps.by_m[0] + east, steps.by_m[1] + north].map((one) => Math.round(one * 10) / 10);
-  const said = { do: corner ? "corner" : "moved", area: one.id, by_m: steps.by_m, ...(corner ? { corner, was: placeOf(one, corner) } : {}) };
+  const said = { do: corner ? "corner" : "moved", area: one.id, by_m: steps.by_m, ...(corner ? { corner, was: placeOf(one, corner) } : { along: along() }) };
   tryOut(said);
   clearTimeout(steps.timer);
   steps.timer = setTimeout(() => { steps = null; stroke(said); }, 700);
