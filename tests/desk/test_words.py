@@ -16,7 +16,8 @@ from pydantic import BaseModel
 from turfgis.desk import strokes
 from turfgis.desk.figures import ROWS
 from turfgis.desk.frame import PAGES, table
-from turfgis.desk.pages import adding, areas, draw, findings, start, stores, whatif, year
+from turfgis.desk.pages import adding, areas, draw, findings, orders, start, stores, whatif, year
+from turfgis.desk.pages import day as board
 from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
 from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
@@ -93,6 +94,8 @@ def asked() -> set[str]:
         *adding.TITLES.values(),
         *adding.HINTS.values(),
         *("yes", "no"),
+        *(name for page in (board, orders, year) for _, name in getattr(page, "ADD", ())),
+        "Add a job",
     }
 
 

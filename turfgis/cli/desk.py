@@ -33,8 +33,9 @@ def command(course: Path, port: int | None, listen: str, browser: bool, who: str
 
     folder = course.parent if course.name == "course.toml" else course
     if not folder.is_dir():
-        kind = "is no folder" if folder.exists() else "no such folder"
-        raise LayerError(f"{course}: {kind}; give a course folder, or make an empty one to begin in")
+        if folder.exists():
+            raise LayerError(f"{course}: is no folder; give the folder that it lies in, {folder.resolve().parent}")
+        raise LayerError(f"{course}: no such folder; give a course folder, or make an empty one to begin in")
     listening = open_socket(listen, port)
     keys = Keys(password=None if _own_machine(listen) else _password())
     serve(Desk(folder, who or _account()), listening, keys, browser=browser, say=click.echo)

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Any
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from turfgis.desk.frame import page
+from turfgis.desk.frame import desk_of, page
 from turfgis.desk.pages import (
     adding,
     areas,
@@ -91,7 +91,10 @@ def desk_pages(desk: Desk, keys: Keys) -> Starlette:
 
 
 def _cannot(request: Request, error: Any) -> Response:
-    """Something the reader can mend."""
+    """Something the reader can mend; where nothing has been begun yet, the beginning."""
+    desk = desk_of(request)
+    if desk.is_empty and desk.folder.is_dir() and request.method == "GET" and not request.url.path.startswith("/api/"):
+        return RedirectResponse("/start", HTTPStatus.SEE_OTHER)
     return _told(request, str(error), HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
@@ -107,4 +110,5 @@ def _told(request: Request, words: str, status: int) -> Response:
     """The message in the shape in which it was asked for."""
     if request.url.path.startswith("/api/"):
         return JSONResponse({"error": words}, status_code=status)
-    return page(request, "message.html", status, message=words)
+    again = str(request.url.replace(scheme="", netloc="")) if request.method == "GET" and status != 404 else ""
+    return page(request, "message.html", status, message=words, again=again)

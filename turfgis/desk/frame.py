@@ -152,6 +152,26 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> H
     return HTMLResponse(text, status_code=status)
 
 
+def nothing(
+    request: Request, title: str, words: str, *, write: str = "", links: Sequence[tuple[str, str]] = ()
+) -> HTMLResponse:
+    """
+    A page that has nothing to show yet.
+
+    Parameters
+    ----------
+    request, title
+        Who asks, and for what.
+    words
+        What is missing.
+    write
+        Lines of the settings file with which it begins.
+    links
+        Address and name of the pages on which it is added.
+    """
+    return page(request, "nothing.html", title=title, words=words, write=write, links=links)
+
+
 def not_yet(request: Request) -> HTMLResponse:
     """A page that says that the one asked for is being made, and asks again by itself."""
     answer = page(request, "waiting.html")

@@ -134,11 +134,19 @@ class Desk:
         return self.kept("budget", lambda _course: estimate_budget(self.year) if self.year else None)
 
     def warm(self) -> None:
-        """Measure the course ahead of the first page, and estimate its year after it, so that it need not wait."""
+        """
+        Measure the course ahead of the first page, and estimate its year after it, so that it need not wait.
+
+        Raises
+        ------
+        TurfgisError
+            The course cannot be measured as its files are now.
+        """
         if self.is_empty:
             return
-        with suppress(TurfgisError, OSError):  # what is wrong, a page will tell
+        with suppress(OSError):
             self.course.measured  # noqa: B018
+        with suppress(TurfgisError, OSError):  # what is wrong, a page will tell
             self.drawing_told.wait(FIRST_PAGE_S)
             self.course.relief  # noqa: B018
             self.budget  # noqa: B018

@@ -1,5 +1,6 @@
 """Starting the desk: where it listens, and the address under which it opens."""
 
+import errno
 import socket
 import threading
 import webbrowser
@@ -10,7 +11,7 @@ import uvicorn
 from turfgis.desk.app import desk_pages
 from turfgis.desk.guard import Guard, Keys
 from turfgis.desk.opened import Desk
-from turfgis.errors import InputError
+from turfgis.errors import InputError, TurfgisError
 
 FIRST_PORT, PORTS = 8420, 20  # tried in turn where none is asked for
 
@@ -44,11 +45,30 @@ def open_socket(address: str, port: int | None) -> socket.socket:
             made.bind((address, number))
         except (OSError, OverflowError) as error:
             made.close()
-            reason = getattr(error, "strerror", None) or str(error)
+            if getattr(error, "errno", None) == errno.EADDRNOTAVAIL:
+                raise InputError(
+                    f"cannot listen at {address}: it is no address of this machine; write 127.0.0.1, or 0.0.0.0 to be "
+                    "reached by others"
+                ) from None
+            reason = _why(error)
             continue
         return made
     said = f"port {port}" if port is not None else f"ports {FIRST_PORT} to {FIRST_PORT + PORTS - 1}"
     raise InputError(f"cannot listen at {address}, {said}: {reason}; choose another with --port")
+
+
+def _why(error: OSError | OverflowError) -> str:
+    """Why it cannot listen there, in plain words."""
+    plain = {errno.EADDRINUSE: "another program listens there", errno.EACCES: "this account may not listen there"}
+    number = getattr(error, "errno", None)
+    return plain.get(number or 0) or getattr(error, "strerror", None) or str(error)
+
+
+def _warm(desk: Desk, say) -> None:
+    try:
+        desk.warm()
+    except TurfgisError as error:
+        say(f"The course cannot be used yet, and the page says so too:\n{error}")
 
 
 def serve(desk: Desk, listening: socket.socket, keys: Keys, *, browser: bool, say) -> None:
@@ -81,7 +101,7 @@ def serve(desk: Desk, listening: socket.socket, keys: Keys, *, browser: bool, sa
     say("Stop it with Ctrl+C.")
     config = uvicorn.Config(guarded, log_level="warning", access_log=False, server_header=False, lifespan="off")
     server = uvicorn.Server(config)
-    threading.Thread(target=desk.warm, daemon=True).start()
+    threading.Thread(target=_warm, args=(desk, say), daemon=True).start()
     if browser:
         threading.Timer(0.3, webbrowser.open, [start]).start()
     server.run(sockets=[listening])

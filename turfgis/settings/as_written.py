@@ -12,7 +12,7 @@ from pydantic import BaseModel
 from turfgis.settings import models
 from turfgis.settings.altered import Assignment, read_assignment, toml_value
 
-NAMED = ("material", "machine", "supplier", "fuel", "limit", "surface")  # tables of tables
+NAMED = ("material", "machine", "person", "supplier", "fuel", "limit", "surface")  # tables of tables
 WITHOUT = {"name", "work", "group"}  # of a job: what it is, not how it is done
 
 

@@ -10,15 +10,18 @@ from datetime import date
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
+from pydantic import BeforeValidator
+
 from turfgis.settings import models
 from turfgis.settings.figures import Measured
 from turfgis.settings.messages import INSIDE, TABLES, TAGS, Path
 from turfgis.settings.money import Money, Price
+from turfgis.settings.people import Absence, read_clock
 from turfgis.settings.read import check_settings
 from turfgis.settings.when import Interval
 from turfgis.surfaces import SURFACES
 
-MADE = ("material", "machine", "job", "supplier", "fuel", "limit")  # tables to which entries are added
+MADE = ("material", "machine", "job", "person", "supplier", "fuel", "limit")  # tables to which entries are added
 # Keys of which an entry needs one or some, though none of them alone; they are asked for with those that it must have.
 ONE_OF: dict[str, tuple[str, ...]] = {
     "machine": ("turn", "turn_radius", "efficiency"),
@@ -45,8 +48,9 @@ class Asked:
     needed
         Whether the entry must have it.
     sort
-        ``figure``, ``figures`` (along and across), ``number``, ``day``, ``days``, ``months``, ``interval``, ``money``,
-        ``price``, ``yes``, ``choice``, ``choices``, ``direction``, ``list``, ``shares``, ``pairs`` or ``text``.
+        ``figure``, ``figures`` (along and across), ``number``, ``clock``, ``day``, ``days``, ``months``, ``interval``,
+        ``money``, ``price``, ``yes``, ``choice``, ``choices``, ``direction``, ``list``, ``shares``, ``pairs``
+        or ``text``.
     units
         What may stand behind the number.
     spread
@@ -154,8 +158,8 @@ def _asked(
     first = required or keys[-1] in some
     choices = _choices(keys, base, settings, model)
     sort = _sort(base, bool(choices), measured is not None)
-    if keys == ("on",) and not choices:
-        sort = "list"
+    if any(one.func is read_clock for one in readers if isinstance(one, BeforeValidator)):
+        sort = "clock"
     return Asked(keys, required, sort, units, bool(measured and measured.spread), choices, first)
 
 
@@ -175,7 +179,7 @@ def _sort(base: Any, chosen: bool, measured: bool) -> str:
     """What sort of value a key takes, by its type."""
     inner = _bare(get_args(base)[0], [])[0] if get_origin(base) is list else None
     if inner is not None:
-        return "days" if inner is date else "choices" if chosen else "list"
+        return "days" if inner in (date, Absence) else "choices" if chosen else "list"
     if get_origin(base) is dict:
         value = get_args(base)[1]
         return "months" if value is int else "shares" if _sort(get_args(base)[0], False, False) == "choice" else "pairs"
@@ -199,7 +203,7 @@ def _choices(keys: tuple[str, ...], base: Any, settings: models.CourseSettings, 
         wanted = model.materials[key]
         fitting = tuple(name for name, one in settings.material.items() if wanted in (one.kind, "any"))
         return () if get_origin(base) is dict else fitting
-    if key == "machine":
+    if key in ("machine", "may"):
         return tuple(settings.machine)
     if key == "season":
         return tuple(settings.season)

@@ -23,6 +23,7 @@ TITLES = {
     "material": "A new material",
     "machine": "A new machine",
     "job": "A new job",
+    "person": "A new place in the team",
     "supplier": "A new supplier",
     "fuel": "A new fuel",
     "limit": "A new limit of the club",
@@ -32,6 +33,7 @@ HINTS = {  # of each sort of value
     "spread": "a number and its unit: {units}; how far it may be off can follow, such as ± 10 %",
     "figures": "one distance, or two with x between them, along and across: {units}",
     "number": "a number",
+    "clock": "a time of day, such as 07:30",
     "day": "a day, such as 2027-03-14",
     "days": "days, such as 2027-03-14, 2027-09-20",
     "months": "months as numbers, such as 3, 9; twice in May: 5 = 2",
@@ -102,7 +104,8 @@ def _described(one: Asked, given: str | list[str], problems: list[tuple[str, str
         "needed": one.needed,
         "sort": one.sort,
         "choices": one.choices,
-        "named": one.keys[0] in ("machine", "season", "material", "sand", "seed"),  # what the club calls something
+        "named": one.keys[0]
+        in ("machine", "may", "season", "material", "sand", "seed"),  # what the club calls something
         "hint": say(hint, units=say(one.units)) if "{units}" in hint else say(hint) if hint else "",
         "given": given,
         "wrong": [what for field, what in problems if field == one.field],

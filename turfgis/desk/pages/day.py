@@ -10,12 +10,15 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import day_asked, desk_of, not_yet, page, units_of
+from turfgis.desk.frame import day_asked, desk_of, not_yet, nothing, page, units_of
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
     from turfgis.estimates.day_plan import DayPlan
     from turfgis.settings.people import DayFile
+
+
+ADD = (("/stores/new?table=person", "Add a person"), ("/stores#job", "Add a job"))
 
 
 def _day(request: Request) -> date:
@@ -76,10 +79,12 @@ def show_day(request: Request) -> Response:
     )
     from turfgis.reports.facts import percent, plain_words
 
+    settings = desk_of(request).course.needs_settings("a board needs people and jobs")
+    if not settings.person:
+        return nothing(request, title="The day", words="The board needs people, and jobs that are due.", links=ADD)
     plan = _plan(request)
     if plan is None:
         return not_yet(request)
-    settings = desk_of(request).course.needs_settings("a board needs people and jobs")
     people = [
         {
             "name": plain_words(worker.name),

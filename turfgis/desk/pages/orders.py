@@ -11,7 +11,7 @@ from starlette.routing import Route
 
 from turfgis.desk.choices import altered, order_choices
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+from turfgis.desk.frame import desk_of, look_of, nothing, page, table, units_of
 from turfgis.desk.words import odds_said, place, refigured, said
 from turfgis.errors import SettingsError
 
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from turfgis.desk.choices import Choice
     from turfgis.estimates.course import Course
     from turfgis.estimates.order import Order, OrderLine
+
+
+ADD = (("/stores#material", "Add a material"), ("/stores#job", "Add a job"))
 
 
 def order_list(course: Course) -> list[tuple[str, str]]:
@@ -58,6 +61,10 @@ def show_order(request: Request) -> Response:
     from turfgis.reports.orders import by_load, in_order, weight
     from turfgis.reports.tables import COVERAGE
 
+    if not order_list(desk_of(request).course):
+        return nothing(
+            request, title="Order", words="No job uses a material yet, so there is nothing to order.", links=ADD
+        )
     group, material, choices, order, course = _chosen(request)
     units, language = units_of(request), look_of(request).language
     how, loads = weight(order, units), by_load(order)

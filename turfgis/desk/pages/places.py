@@ -11,7 +11,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer, written
-from turfgis.desk.frame import day_asked, desk_of, look_of, page, table, units_of
+from turfgis.desk.frame import day_asked, desk_of, look_of, nothing, page, table, units_of
 from turfgis.errors import InputError
 
 WRITE = '[[layer]]\nfile = "places.gpkg"\nrole = "places"'
@@ -37,9 +37,7 @@ def show_places(request: Request) -> Response:
     desk = desk_of(request)
     course, units, language = desk.course, units_of(request), look_of(request).language
     if not course.has_places:
-        return page(
-            request, "nothing.html", title="Places", words="No layer holds places that need watching yet.", write=WRITE
-        )
+        return nothing(request, title="Places", words="No layer holds places that need watching yet.", write=WRITE)
     day, last, kinds = _asked(request)
     every = place_rows(watched_places(course, day, last))
     rows = [row for row in every if not kinds or row["kind"] in kinds]

@@ -17,6 +17,7 @@ TABLES = {
     "material": "Materials",
     "machine": "Machines",
     "job": "Jobs",
+    "person": "People",
     "labour": "Wages",
     "supplier": "Suppliers",
     "fuel": "Fuel",

@@ -10,18 +10,13 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+from turfgis.desk.frame import desk_of, look_of, nothing, page, table, units_of
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
     from turfgis.estimates.spraying import Spraying
 
-WRITE = """[[job]]
-name = "wetting agent on greens"
-work = "spray"
-on = ["green"]
-material = "wetting_agent"
-rate = "10 l/ha\""""
+ADD = "/stores/new?table=job&kind=spray"
 
 
 def _spraying(request: Request, name: str) -> Spraying:
@@ -42,7 +37,7 @@ def show_tanks(request: Request) -> Response:
 
     names, units, language = _names(request), units_of(request), look_of(request).language
     if not names:
-        return page(request, "nothing.html", title="Tanks", words="No job sprays yet.", write=WRITE)
+        return nothing(request, title="Tanks", words="No job sprays yet.", links=[(ADD, "Add a job")])
     name = request.query_params.get("job", names[0])
     if name not in names:
         raise SettingsError(f"there is no spray job '{name}' in the settings")

@@ -11,13 +11,22 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import day_asked, desk_of, look_of, not_yet, page, table, units_of
+from turfgis.desk.frame import day_asked, desk_of, look_of, not_yet, nothing, page, table, units_of
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
     from turfgis.estimates.night_plan import NightPlan
 
-WRITE = '[water]\nweather = "weather.csv"\n\n[water.surface.green]\ncoefficient = "85 %"'
+WRITE = """[water]
+weather = "weather.csv"        # day by day: temperatures and rain, and what else the station gives
+
+[water.surface.green]
+coefficient = "85 %"           # your own figures in place of these
+root_depth = "120 mm"
+available_water = "12 %"
+depletion = "40 %"
+uniformity = "78 %"
+"""
 
 
 def _night(request: Request) -> NightPlan | None:
@@ -44,9 +53,7 @@ def show_water(request: Request) -> Response:
     course, units, language = desk.course, units_of(request), look_of(request).language
     water = desk.kept("water", lambda one: one.water)
     if water is None:
-        return page(
-            request, "nothing.html", title="Water", words="Nothing says how the course is watered yet.", write=WRITE
-        )
+        return nothing(request, title="Water", words="Nothing says how the course is watered yet.", write=WRITE)
     told = water_page(water, course_facts(course, units), units)
     tables = [
         table(rows, columns, units, language, totals=totals, caption=title)

@@ -10,7 +10,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import desk_of, look_of, not_yet, page, units_of
+from turfgis.desk.frame import desk_of, look_of, not_yet, nothing, page, units_of
 from turfgis.desk.words import number, said
 from turfgis.errors import InputError, SettingsError
 
@@ -79,7 +79,12 @@ def show_whatif(request: Request) -> Response:
     desk = desk_of(request)
     settings = desk.course.needs_settings("what-ifs need jobs and prices")
     if not settings.job:
-        raise SettingsError(f"{desk.course.path.name}: there are no jobs yet, so there is nothing to vary")
+        return nothing(
+            request,
+            title="What if",
+            words="There are no jobs yet, so there is nothing to vary.",
+            links=[("/stores#job", "Add a job")],
+        )
     changes = _asked(request)
     cases, problem = (), ""
     try:

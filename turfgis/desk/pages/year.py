@@ -10,10 +10,11 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import desk_of, look_of, page, table, units_of
+from turfgis.desk.frame import desk_of, look_of, nothing, page, table, units_of
 from turfgis.desk.words import month, said
 from turfgis.errors import SettingsError
 
+ADD = (("/stores#job", "Add a job"),)
 VIEWS = ("month", "group", "surface", "material", "resource", "cost-code", "job")
 
 
@@ -29,7 +30,7 @@ def show_year(request: Request) -> Response:
     desk = desk_of(request)
     course, year, budget = desk.course, desk.year, desk.budget
     if year is None or budget is None:
-        raise SettingsError(f"{course.path.name}: there are no jobs yet; the year begins with the first [[job]]")
+        return nothing(request, title="The year", words="There are no jobs yet; the year begins with one.", links=ADD)
     units, language = units_of(request), look_of(request).language
     view = request.query_params.get("by", "month")
     view = view if view in VIEWS else "month"
