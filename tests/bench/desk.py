@@ -30,7 +30,7 @@ def measure_desk() -> Iterator[tuple[str, float, str, float]]:
         course = Path(folder) / "course"
         shutil.copytree(DEMO, course, ignore=shutil.ignore_patterns("*.py", "__pycache__", "outputs"))
         start = time.perf_counter()
-        with _served(course) as (client, running):
+        with served(course) as (client, running):
             version = client.get("/api/drawing").json()["version"]
             yield "from the command to all areas on the page", time.perf_counter() - start, "s", USABLE_S
             stroke = {"do": "corner", "area": GREEN, "corner": [0, 0, 3], "by_m": [0.5, 0.5]}
@@ -68,7 +68,8 @@ def _median(do: Any) -> float:
 
 
 @contextmanager
-def _served(course: Path) -> Iterator[tuple[httpx.Client, subprocess.Popen[str]]]:
+def served(course: Path) -> Iterator[tuple[httpx.Client, subprocess.Popen[str]]]:
+    """The desk on a course, started as a command, and a browser without a screen that holds its key."""
     with closing(socket()) as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]

@@ -289,6 +289,15 @@ def desk() -> None:
         print(f"{what:<{WIDTH}}{figure:>10.2f}{target:>10.2f} {unit}")
 
 
+def panning() -> None:
+    """No peer: the targets are times. Needs playwright and Chromium."""
+    from panning import measure_panning
+
+    print(f"\n{'The page for drawing on many copies of the demo':<{WIDTH}}{'measured':>10}{'target':>10}")
+    for what, figure, unit, target in measure_panning():
+        print(f"{what:<{WIDTH}}{figure:>10.2f}{target:>10.2f} {unit}")
+
+
 PARTS = {
     **{"nets": nets, "areas": areas, "start": start, "report": report, "scale": scale, "year": year},
     **{
@@ -301,6 +310,7 @@ PARTS = {
         "water": water,
         "watering": watering,
         "desk": desk,
+        "panning": panning,
     },
 }
 

@@ -39,16 +39,24 @@ def told_areas(drawn: AsDrawn, areas: Sequence[DrawnArea]) -> list[dict[str, Any
             "hole": area.hole or "",
             "name": area.name,
             "layer": area.layer,
-            "parts": [[_steps(ring) for ring in part] for part in parts],
+            "parts": parts,
         }
-        for area, parts in zip(areas, drawn.rings_in_degrees(areas), strict=True)
+        for area, parts in zip(areas, _steps(drawn.rings_in_degrees(areas)), strict=True)
     ]
 
 
-def _steps(ring: np.ndarray) -> list[int]:
-    """Corners of a ring in steps, the first from zero and each further one from the one before: x, y, dx, dy ..."""
-    counted = np.round(ring / STEP).astype(np.int64)
-    return np.diff(counted, axis=0, prepend=0).ravel().tolist() if len(ring) else []
+def _steps(shapes: list[list[list[np.ndarray]]]) -> list[list[list[list[int]]]]:
+    """Corners of rings in steps, the first from zero and each further one from the one before: x, y, dx, dy ..."""
+    rings = [ring for parts in shapes for part in parts for ring in part]
+    if not rings:
+        return [[] for _ in shapes]
+    counted = np.round(np.concatenate(rings) / STEP).astype(np.int64)
+    steps, length = np.diff(counted, axis=0, prepend=0), np.array([len(ring) for ring in rings])
+    ends = np.cumsum(length)
+    first = (ends - length)[length > 0]
+    steps[first] = counted[first]
+    told, places = steps.ravel().tolist(), iter(zip(2 * (ends - length), 2 * ends, strict=True))
+    return [[[told[slice(*next(places))] for _ in part] for part in parts] for parts in shapes]
 
 
 def told_strips(course: Course, drawn: AsDrawn, units: str, language: str) -> dict[str, Any]:
@@ -69,10 +77,10 @@ def told_strips(course: Course, drawn: AsDrawn, units: str, language: str) -> di
         {
             "surface": surface,
             "hole": hole if isinstance(hole, str) else "",
-            "parts": [[_steps(ring) for ring in part] for part in parts],
+            "parts": parts,
         }
         for surface, hole, parts in zip(
-            rows["surface"], rows["hole"], drawn.shapes_in_degrees(rows.geometry.to_numpy()), strict=True
+            rows["surface"], rows["hole"], _steps(drawn.shapes_in_degrees(rows.geometry.to_numpy())), strict=True
         )
     ]
     count = Counter(rows["surface"])
@@ -98,11 +106,15 @@ def told_drawing(course: Course, drawn: AsDrawn) -> dict[str, Any]:
 
     measured, order = course.measured, list(course.drawing.order)
     areas = list(drawn.areas.values())
-    used = [one for one in order if any(area.surface == one for area in areas)]
+    drawn_surfaces = {area.surface for area in areas}
+    used = [one for one in order if one in drawn_surfaces]
     drawable = [one for one in order if drawn.layers_for(one)]
     fills = fills_for(order)
-    west, south, east, north = measured.patches.to_crs(DEGREES).total_bounds
-    labels = hole_labels(measured.patches.to_crs(DEGREES), measured.hole_lines.to_crs(DEGREES))
+    x0, y0, x1, y1 = measured.patches.total_bounds
+    corners = drawn.to_degrees(np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1]]))
+    (west, south), (east, north) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
+    greens = measured.patches[measured.patches["surface"] == "green"]  # only beside these a number is written
+    labels = hole_labels(greens.to_crs(DEGREES), measured.hole_lines.to_crs(DEGREES))
     return {
         "step": STEP,
         "bounds": [[south, west], [north, east]],

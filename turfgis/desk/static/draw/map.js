@@ -1,6 +1,7 @@
 // The map: areas on one canvas, pictures beneath, labels above.
 import { state, on } from "./state.js";
 import { holds, latlngs, opened } from "./shapes.js";
+import { Specks } from "./specks.js";
 import { made, say } from "./words.js";
 
 const L = window.L;
@@ -17,7 +18,7 @@ for (const [name, height] of [["grounds", 200], ["areas", 400], ["marks", 450]])
 // What is told above it may take room from the map, or give it back: what is seen stays where it is.
 export const fitBox = () => map.invalidateSize({ animate: false, pan: false });
 new ResizeObserver(fitBox).observe(box);
-const canvas = L.canvas({ pane: "areas", padding: 0.4 });
+const canvas = new Specks({ pane: "areas", padding: 0.4 });
 const marks = L.canvas({ pane: "marks", padding: 0.4 });
 const shapes = new Map(); // id -> polygon on the canvas
 let strips = [];          // made by the settings: surface, corners, polygon

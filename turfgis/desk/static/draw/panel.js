@@ -34,11 +34,13 @@ export function nameOf(one) {
   return [say(one.surface), hole, one.name].filter(Boolean).join(", ");
 }
 
+const inOrder = new Intl.Collator(document.documentElement.lang || undefined, { numeric: true });
+
 // Every area in a list, for those who do not point.
 export function fillPick() {
   const list = by("pick"), chosen = state.chosen[0] ?? "";
   const sorted = [...state.areas.values()].map((one) => [nameOf(one), one.id]);
-  sorted.sort(([one], [other]) => one.localeCompare(other, undefined, { numeric: true }));
+  sorted.sort(([one], [other]) => inOrder.compare(one, other));
   list.replaceChildren(option("", say("choose from the list")), ...sorted.map(([text, id]) => option(id, text)));
   list.value = chosen;
 }
