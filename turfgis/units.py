@@ -249,19 +249,20 @@ def to_si(text: str | float | int, kind: str) -> float:
 
 def _converted(number: float, unit: str, si_unit: str) -> float | None:
     """The number in SI, or None where the unit measures something else."""
-    from pint import DimensionalityError
-
-    quantity: Any = number * _one(unit)
-    try:
-        return float(quantity.to(si_unit).magnitude)
-    except DimensionalityError:
-        return None
+    factor = _in_si(unit, si_unit)
+    return None if factor is None else number * factor
 
 
 @lru_cache(maxsize=1024)
-def _one(unit: str) -> Any:
-    """One of a unit, as pint knows it; a settings file writes the same few again and again."""
-    return registry().parse_expression(_unit_expression(unit))
+def _in_si(unit: str, si_unit: str) -> float | None:
+    """One of a unit in SI; a settings file writes the same few again and again."""
+    from pint import DimensionalityError
+
+    quantity: Any = registry().parse_expression(_unit_expression(unit))
+    try:
+        return float((1.0 * quantity).to(si_unit).magnitude)
+    except DimensionalityError:
+        return None
 
 
 def _bare_share(number: float, written: str | float) -> float:
