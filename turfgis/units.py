@@ -316,6 +316,7 @@ _SHOWN = {
     "water": ("m3", 0, "US gal", 0),
     "rain rate": ("mm/h", 1, "in/h", 2),
     "pump flow": ("m3/h", 1, "US gal/min", 0),
+    "pressure": ("bar", 1, "psi", 0),
 }
 
 

@@ -5,6 +5,7 @@ import io
 import json
 from math import pi
 
+import openpyxl
 import pytest
 
 from tests.cli.conftest import SETTINGS
@@ -37,6 +38,9 @@ to = "04:00"
 [controller.west]
 stations = 1
 """
+
+
+HOSTILE = "<img src=x onerror=window.harmed=1>"
 
 
 def head(name, east, north, **more):
@@ -166,3 +170,28 @@ def test_a_night_in_which_nothing_can_run_does_not_say_that_all_is_watered(links
     assert "Nothing that is due can run." in said.out
     assert "Cannot run even alone (more than the pump delivers): one, two" in said.out
     assert "is watered" not in said.out
+
+
+def test_the_report_writes_the_heads(links, turfgis, tmp_path):
+    heads = [head("one", 0.00015, 0.00015), head(HOSTILE, 0.00115, 0.00015)]
+    (links / "heads.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": heads}))
+    said = turfgis("report", links, "-o", tmp_path / "out")
+    assert said.code == 0, said.err
+    assert (tmp_path / "out" / "heads.pdf").read_bytes().startswith(b"%PDF")
+    rows = {row["patch"]: row for row in turfgis("water", links, "--heads", "--format", "json").answer}
+    sheet = openpyxl.load_workbook(tmp_path / "out" / "workbook.xlsx")["Heads"]
+    cells = [[cell.value for cell in line] for line in sheet.iter_rows()]
+    (line,) = [one for one in cells if one[0] == "green-01"]
+    for place, key in ((3, "net_m2"), (4, "covered_m2"), (5, "missed_m2")):
+        assert line[place] == pytest.approx(rows["green-01"][key])
+    assert rows["green-01"]["judged_by"] in line
+    page = (tmp_path / "out" / "map.html").read_text(encoding="utf-8")
+    assert HOSTILE not in page
+    assert "\\u003cimg src=x" in page
+
+
+def test_a_map_and_a_report_without_readable_heads_are_written_all_the_same(links, turfgis, tmp_path):
+    heads = [head("one", 0.00015, 0.00015, flow_m3_h="lots")]
+    (links / "heads.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": heads}))
+    assert turfgis("map", links, "-o", tmp_path / "out").code == 0
+    assert '"heads":null' in (tmp_path / "out" / "map.html").read_text(encoding="utf-8")

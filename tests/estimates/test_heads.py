@@ -10,7 +10,8 @@ import shapely
 
 from turfgis.estimates.heads import judged, station_runs
 from turfgis.measure.cans import COLUMNS, Cans
-from turfgis.measure.heads import lay_heads, wetted_m2
+from turfgis.measure.head_shapes import wetted_m2
+from turfgis.measure.heads import lay_heads
 from turfgis.settings.heads import Soak
 
 FRAME = "+proj=laea +lat_0=53.16 +lon_0=-10.37"

@@ -16,7 +16,7 @@ import numpy as np
 import pandas as pd
 
 from turfgis.formulas.run_times import cycle_count, longest_cycle, precipitation_rate, run_time, soak_time
-from turfgis.measure.heads import wetted_m2
+from turfgis.measure.head_shapes import wetted_m2
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course

@@ -90,6 +90,46 @@ def _measured(course: Course, on: np.ndarray, metres: dict[str, float]) -> Spray
     return SprayedGround(on if some.all() else still, kept, left[some], zones, metres, swallowed)
 
 
+def strips_of_jobs(course: Course, most: int = 3) -> list[tuple[tuple[str, ...], dict[str, float], gpd.GeoDataFrame]]:
+    """
+    Strips that spray jobs keep off, those of jobs with the same distances together.
+
+    Parameters
+    ----------
+    course
+        The course.
+    most
+        So many different ones; of more, only the widest of all jobs are given.
+
+    Returns
+    -------
+    Names of the jobs, surface or label -> distance [m] of what there is on the course, and the zones; those that keep
+    nothing off are left out.
+    """
+    settings = course.settings
+    jobs = [job for job in settings.job if isinstance(job, Spray)] if settings else []
+    alike: dict[tuple[tuple[str, float], ...], tuple[list[str], gpd.GeoDataFrame]] = {}
+    for job in jobs:
+        zones = sprayed_ground(course, job).zones
+        if len(zones):
+            alike.setdefault(tuple(sorted(widest_zones(zones).items())), ([], zones))[0].append(job.name)
+    if len(alike) > most:
+        metres: dict[str, float] = {}
+        for one in alike:
+            metres |= {name: max(distance, metres.get(name, 0.0)) for name, distance in one}
+        names = [name for those, _ in alike.values() for name in those]
+        return [(tuple(names), metres, keep_off_zones(course.measured, metres))]
+    return [(tuple(names), dict(metres), zones) for metres, (names, zones) in alike.items()]
+
+
+def widest_zones(zones: gpd.GeoDataFrame) -> dict[str, float]:
+    """Surface or label -> the greatest distance of its zones. [m]"""
+    most: dict[str, float] = {}
+    for name, metres in zip(zones["label"].tolist(), zones["distance_m"].tolist(), strict=True):
+        most[name] = max(metres, most.get(name, 0.0))
+    return most
+
+
 def worked(course: Course, job: Job) -> np.ndarray:
     """Patches on which something of a job is done: those it names, without what its keep-off strips swallow whole."""
     return sprayed_ground(course, job).on if isinstance(job, Spray) else members(course, job)

@@ -13,7 +13,14 @@ from turfgis.estimates.course import Course
 from turfgis.estimates.labels import Application, Breach, Used, check_labels, label_ledger, label_of
 from turfgis.estimates.needs import estimate_need
 from turfgis.estimates.programme import occurrences
-from turfgis.estimates.sprayed import NOTHING_M2, SprayedGround, overlap_share, spray_volume, sprayed_ground
+from turfgis.estimates.sprayed import (
+    NOTHING_M2,
+    SprayedGround,
+    overlap_share,
+    spray_volume,
+    sprayed_ground,
+    widest_zones,
+)
 from turfgis.estimates.tanks import Tanks, lay_tanks, sprayed_in_order
 from turfgis.formulas.calibration import flow_for_volume, reached_share
 from turfgis.layers.findings import listed
@@ -142,11 +149,7 @@ class SprayPlan:
     @property
     def kept_off(self) -> dict[str, float]:
         """Surface or label -> how far it is kept off, of what there is on the course. [m]"""
-        zones = self.ground.zones
-        most: dict[str, float] = {}
-        for name, metres in zip(zones["label"].tolist(), zones["distance_m"].tolist(), strict=True):
-            most[name] = max(metres, most.get(name, 0.0))
-        return most
+        return widest_zones(self.ground.zones)
 
     @property
     def nozzle_flow(self) -> float | None:

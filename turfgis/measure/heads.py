@@ -307,24 +307,3 @@ def _by_patch(
             }
         )
     return pd.DataFrame(rows, columns=COLUMNS)
-
-
-def wetted_m2(heads: pd.DataFrame) -> float:
-    """
-    Ground that some heads wet together, each place once. [m2]
-
-    Parameters
-    ----------
-    heads
-        As from :func:`lay_heads`.
-    """
-    step = np.linspace(-0.5, 0.5, 65)
-    shapes = []
-    for point, throw, arc, facing in heads[["geometry", "throw_m", "arc_rad", "facing_rad"]].itertuples(index=False):
-        if arc >= FULL:
-            shapes.append(point.buffer(throw, quad_segs=32))
-            continue
-        way = facing + arc * step
-        rim = np.column_stack([point.x + throw * np.sin(way), point.y + throw * np.cos(way)])
-        shapes.append(shapely.Polygon(np.vstack([[point.x, point.y], rim])))
-    return float(shapely.union_all(shapes).area)

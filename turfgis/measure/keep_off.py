@@ -69,3 +69,24 @@ def left_to_spray(shapes: np.ndarray, zones: gpd.GeoDataFrame) -> tuple[np.ndarr
     """
     left = without_zones(shapes, zones.geometry.to_numpy())
     return left, shapely.area(left)
+
+
+def shaded_strips(measured: Measured, zones: gpd.GeoDataFrame) -> np.ndarray:
+    """
+    Strips as a map shades them: zones as one shape, without the water or other ground that they run along.
+
+    Parameters
+    ----------
+    measured, zones
+        A measured course, and what :func:`keep_off_zones` found on it.
+
+    Returns
+    -------
+    One shape, or none. [m] Shape (0,) or (1,).
+    """
+    if zones.empty:
+        return np.array([], dtype=object)
+    patches = measured.patches
+    own = patches.geometry.to_numpy()[patches["surface"].isin(list(zones["label"])).to_numpy()]
+    ground = without_zones(np.array([shapely.union_all(zones.geometry.to_numpy())], dtype=object), own)
+    return ground[~shapely.is_empty(ground)]

@@ -29,6 +29,7 @@ from turfgis.reports.map_content import (
     describe_surfaces,
     words,
 )
+from turfgis.reports.map_heads import Thrown, describe_heads
 from turfgis.reports.map_palette import Fill, fills_for, paint, pattern_defs
 from turfgis.reports.map_places import Watched, describe_places
 from turfgis.reports.map_sealed import POLICY_MARK, css_with_images, leaflet_folder, seal_page, tile_host
@@ -64,7 +65,9 @@ class CoursePage(branca.element.Figure):
         self.policy = POLICY_MARK
         self.patterns = pattern_defs(fills)
         self.paper = "landscape" if wide else "portrait"
-        self.scripts = [_own(f"{name}.js") for name in ("find", "print", "signs", "places", "underlays", "map")]
+        self.scripts = [
+            _own(f"{name}.js") for name in ("find", "print", "signs", "places", "heads", "underlays", "map")
+        ]
 
     def drawing(self) -> str:
         """What folium draws with, without the space it puts behind each comma: a tenth of the file."""
@@ -179,8 +182,9 @@ def _background_layers(
     inks = background["ink"].map(words) if "ink" in background else labels.map(lambda _: "")
     weights = background["weight"].fillna(0.0) if "weight" in background else [0.0] * len(labels)
     offs = background["off"].eq(True) if "off" in background else [False] * len(labels)
-    rows = zip(labels, kinds, inks, weights, offs, strict=True)
-    for number, (label, kind, ink, weight, off) in enumerate(dict.fromkeys(rows)):
+    notes = background["note"].map(words) if "note" in background else [""] * len(labels)
+    rows = zip(labels, kinds, inks, weights, offs, notes, strict=True)
+    for number, (label, kind, ink, weight, off, note) in enumerate(dict.fromkeys(rows)):
         shapes = {0: as_one(background.geometry[(labels == label) & (kinds == kind)], kind)}
         style = {"className": f"behind {kind}", "color": INK, "weight": 1.6, "interactive": False}
         if kind == "point":
@@ -197,7 +201,7 @@ def _background_layers(
                 style |= {"fillOpacity": 0.08}
             else:
                 style |= {"fill": False, "dashArray": "6 3", "opacity": 0.75}
-        said = {"label": label, "kind": kind} | ({"ink": ink} if ink else {})
+        said = {"label": label, "kind": kind} | ({"ink": ink} if ink else {}) | ({"note": note} if note else {})
         layers.append((said, _shapes(shapes, corner, f"background_{number}", style, **options)))
     return layers
 
@@ -237,6 +241,7 @@ def render_map(
     tiles: tuple[str, str] | None = None,
     pictures: Sequence[Underlay] = (),
     places: Watched | None = None,
+    heads: Thrown | None = None,
 ) -> str:
     """
     The whole map as one HTML page that fetches nothing.
@@ -256,7 +261,7 @@ def render_map(
     background
         What else is drawn, with column ``label`` (paths, sprinklers ...); may be empty. A column ``ink`` gives what is
         to stand out a colour of its own: ``#b0103a``, ``weight`` a width to its lines [pixels], and ``off`` says that
-        it is not shown until the reader switches it on.
+        it is not shown until the reader switches it on, and ``note`` what stands below its name in the legend.
     surfaces
         Names of surfaces, top of the pile first.
     units
@@ -276,6 +281,8 @@ def render_map(
         Images that lie under the shapes, such as a photo; the first one lowest.
     places
         What needs watching.
+    heads
+        Heads and how far they throw; off until the reader switches them on.
 
     Raises
     ------
@@ -327,6 +334,7 @@ def render_map(
         "play": play.get_name() if play else None,
         "picture": {"layer": picture.get_name(), "credit": tiles[1]} if picture and tiles else None,
         "places": describe_places(places, corner, units),
+        "heads": describe_heads(heads, corner, units),
         "underlays": [describe_underlay(one) for one in pictures],
         "holes": hole_labels(patches, hole_lines),
         "patches": describe_patches(patches, facts, surfaces, units),

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import geopandas as gpd
 import pandas as pd
 
+from turfgis.errors import LayerError
 from turfgis.estimates.course import Course, survey_words
 from turfgis.estimates.mowing import estimate_mowing, mowers_of, mowing_by_surface
 from turfgis.estimates.order import Order
@@ -23,7 +24,9 @@ from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.facts import Facts, plain_words
 from turfgis.reports.layers import write_patches
 from turfgis.reports.map import render_map
+from turfgis.reports.map_heads import Thrown, heads_told
 from turfgis.reports.map_places import Watched
+from turfgis.reports.map_strips import strips_over
 from turfgis.reports.map_underlays import Underlay
 from turfgis.reports.orders import in_order, order_json, weight
 from turfgis.reports.readings import readings_under
@@ -35,6 +38,7 @@ from turfgis.units import shown
 
 if TYPE_CHECKING:  # a single vector file has no year, and does not wait for it
     from turfgis.estimates.change import Change
+    from turfgis.estimates.heads import Cover
     from turfgis.estimates.slopes import Steepness
     from turfgis.estimates.takeoff import Takeoff
 
@@ -127,15 +131,26 @@ def map_page(
         Machines beside their limits of slope.
     """
     measured, facts = course.measured, course_facts(course, units)
-    ground = relief_picture(course, units)
+    ground, cover = relief_picture(course, units), known_cover(course)
     slopes = slope_facts(course, steepness, units)
     wanted = course.settings.map if course.settings else None
     return render_map(
         title=title or facts.name,
         patches=measured.patches.to_crs(DEGREES),
-        facts=pd.concat([slopes, _patch_facts(mowing, orders, units), *([] if told is None else [told])]),
+        facts=pd.concat(
+            [
+                *(slopes, _patch_facts(mowing, orders, units)),
+                *([] if told is None else [told]),
+                *([heads_told(cover, units)] if cover else []),
+            ]
+        ),
         hole_lines=measured.hole_lines.to_crs(DEGREES),
-        background=_with_over(measured.background.to_crs(DEGREES), over, relief_over(ground, steepness, units)),
+        background=_with_over(
+            measured.background.to_crs(DEGREES),
+            over,
+            relief_over(ground, steepness, units),
+            strips_over(course, units),
+        ),
         surfaces=list(course.drawing.order),
         units=units,
         surveyed=facts.surveyed,
@@ -149,6 +164,27 @@ def map_page(
             *readings_under(course),
         ],
         places=watched_on_map(course) if course.has_places else None,
+        heads=thrown_on_map(cover, measured.patches) if cover else None,
+    )
+
+
+def known_cover(course: Course) -> Cover | None:
+    """How heads cover the course; None where no layer holds any, or where none can be read, which the check tells."""
+    from turfgis.estimates.heads import cover_of
+
+    try:
+        return cover_of(course)
+    except LayerError:
+        return None
+
+
+def thrown_on_map(cover: Cover, patches: gpd.GeoDataFrame) -> Thrown:
+    """Heads, and the ground that none reaches, as the map shows them."""
+    from turfgis.measure.head_shapes import missed_ground
+
+    heads, missed = cover.heads.heads, missed_ground(cover.heads.heads, patches)
+    return Thrown(
+        heads.to_crs(DEGREES), missed.to_crs(DEGREES), float(cover.table["missed_m2"].to_numpy(dtype=float).sum())
     )
 
 
@@ -258,7 +294,7 @@ def workbook(
     findings: list[Finding],
 ) -> bytes:
     """Area schedule and take-off as a workbook."""
-    buffer = BytesIO()
+    buffer, cover = BytesIO(), known_cover(course)
     write_workbook(
         buffer,
         facts=course_facts(course, units),
@@ -269,6 +305,7 @@ def workbook(
         mowing=mowing_by_surface(mowing) if mowing is not None else [],
         takeoff=takeoff,
         findings=findings,
+        heads=cover,
     )
     return buffer.getvalue()
 
@@ -407,6 +444,8 @@ def all_outputs(
 
         files |= drift_files(course, units)
     files |= slope_files(course, steepness, units) if steepness else {}
+    cover = known_cover(course)
+    files |= heads_files(cover, facts, units) if cover else {}
     files |= place_files(course, units) if course.has_places else {}
     if course.water is not None:
         from turfgis.reports.water_page import water_files
@@ -433,6 +472,16 @@ def all_outputs(
         if order.kind == "sand":
             files[f"drop_list_{name}.pdf"] = drop_list_pdf(order, facts, units, date=date, hopper_kg=hopper_kg)
     return files
+
+
+def heads_files(cover: Cover, facts: Facts, units: str) -> dict[str, Content]:
+    """How the heads cover each patch: to be taken out on the course, and as rows."""
+    from turfgis.reports.heads import heads_pdf, heads_rows
+
+    return {
+        "heads.pdf": heads_pdf(cover, facts, units),
+        "heads.csv": tables.csv_text(heads_rows(cover)).encode("utf-8"),
+    }
 
 
 def supplier_files(

@@ -10,6 +10,7 @@ from xlsxwriter.utility import xl_range
 from turfgis.estimates.order import Order
 from turfgis.reports.columns import Column, column
 from turfgis.reports.facts import Facts
+from turfgis.reports.heads import COLUMNS, heads_rows
 from turfgis.reports.schedule import Line, Schedule, area_schedule
 from turfgis.reports.screen import one_line
 from turfgis.reports.tables import Row, areas_rows, areas_totals, plain_rows
@@ -35,6 +36,8 @@ from turfgis.reports.worksheets import (
 if TYPE_CHECKING:
     import pandas as pd
 
+    from turfgis.estimates.heads import Cover
+
 AREA_COLUMNS = (
     *("patches", "drawn_m2", "net_m2", "plus_minus_m2", "true_m2", "perimeter_m", "cut_mm"),
     *("mean_slope_pct", "steepest_slope_pct", "surveyed"),
@@ -48,6 +51,7 @@ MOWING_COLUMNS = (
     *("cutting_minutes", "clean_up_minutes", "emptying_minutes", "waiting_minutes", "driving_minutes"),
     *("set_up_minutes", "refuelling_minutes", "minutes", "method"),
 )
+COVER_COLUMNS = ("patch", "surface", "hole", "net_m2", Column("covered_m2", "covered", "area"), *COLUMNS[2:])
 RELIEF = ("true_m2", "mean_slope_pct", "p95_slope_pct", "steepest_slope_pct")
 AREA_SUMS = ("patches", "drawn_m2", "net_m2", "perimeter_m")
 LINE_SUMS = ("net_m2", "treated_m2", "volume_m3", "dry_t", "delivered_t", "need_kg")
@@ -64,6 +68,7 @@ def write_workbook(
     mowing: Sequence[Mapping[str, Any]] = (),
     takeoff: "pd.DataFrame | None" = None,
     findings: Iterable[Any] = (),
+    heads: "Cover | None" = None,
 ) -> None:
     """
     Write the workbook.
@@ -88,6 +93,8 @@ def write_workbook(
         The take-off; quantities in kg or s.
     findings
         What was found in the layers.
+    heads
+        How heads cover the patches.
     """
     buffer = BytesIO()
     book = begin_book(buffer, facts, units, "Areas and amounts of a course")
@@ -111,6 +118,7 @@ def write_workbook(
             {},
         ),
         ("Take-off", *takeoff_rows(plain_rows(takeoff) if takeoff is not None else [], units), {}),
+        ("Heads", COVER_COLUMNS, heads_rows(heads) if heads else [], {"sums": ("net_m2", "missed_m2")}),
         ("Findings", *finding_rows(findings), {}),
     ]
     filled = [sheet for sheet in sheets if sheet[2]]

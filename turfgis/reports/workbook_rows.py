@@ -20,6 +20,7 @@ NOTES = {
     "Order lines": "What each patch needs. Sand dry and as delivered; seed and feed in a column of their own.",
     "Mowing": CAUTIONS["mowing_guess"],
     "Take-off": "What every job needs on every patch. Rows share figures, so their uncertainties do not add up.",
+    "Heads": CAUTIONS["head_model"],
     "Findings": "What was set aside or mended in the layers, and what is worth a look.",
 }
 

@@ -19,7 +19,7 @@ const FIND = (() => {
 
   // What each place can be found by. A running number such as green-14 is not the hole, so it counts only where it is
   // all that the place is called.
-  function listPlaces(content) {
+  function listPlaces(content, heads) {
     const patches = content.patches.map((patch, number) => {
       const surface = content.surfaces[patch.surface];
       return {
@@ -43,7 +43,17 @@ const FIND = (() => {
       name: wordsOf(`${spot.title} ${spot.facts.filter(([label]) => label === "Species").join(" ")}`),
       id: spot.id.toLowerCase(),
     }));
-    return [...patches, ...watched];
+    // Heads come last, and only for whoever asks for them: by their name, or as heads.
+    const thrown = heads.map(({ id, title }, number) => ({
+      number: patches.length + watched.length + number,
+      surface: content.surfaces.length + 1,
+      title,
+      hole: [],
+      kind: ["head", "heads", "sprinkler", "sprinklers"],
+      name: wordsOf(id).filter((word) => !/^\d/.test(word)),
+      id: id.toLowerCase(),
+    }));
+    return [...patches, ...watched, ...thrown];
   }
 
   // How badly one word fits a place: 0 hole or surface, 1 a whole word of the name, 2 the beginning of a word; -1 not.

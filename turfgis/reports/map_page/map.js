@@ -12,7 +12,9 @@
   const shapes = []; // Leaflet's layer of each patch, by its number
   const { kinds, spots } = content.places; // what needs watching; its numbers run on from those of the patches
   const spotOf = (number) => spots[number - content.patches.length];
-  const places = FIND.listPlaces(content);
+  const heads = HEADS.read(content.heads); // numbered on from what needs watching
+  const headOf = (number) => heads[number - content.patches.length - spots.length];
+  const places = FIND.listPlaces(content, heads);
   const called = new Map(); // how many places go by one title
   for (const patch of content.patches) called.set(patch.title, (called.get(patch.title) || 0) + 1);
   let chosen = null; // number of the patch shown in the detail
@@ -156,16 +158,21 @@
   for (const button of document.querySelectorAll(".sheet .put-away")) button.addEventListener("click", closeSheet);
 
   // --- one patch ---------------------------------------------------------------------------------------------------
+  let markedHead = null;
   function markChosen(number) {
     document.querySelectorAll(".patch.chosen").forEach((path) => path.classList.remove("chosen"));
     spots.forEach((spot) => PLACES.mark(spot, number !== null && spot === spotOf(number)));
-    if (number === null || spotOf(number)) return;
+    if (markedHead) HEADS.mark(markedHead, false);
+    markedHead = number === null ? null : headOf(number);
+    if (markedHead) HEADS.mark(markedHead, true);
+    if (number === null || !content.patches[number]) return;
     shapes[number].bringToFront();
+    liftLines();
     const path = shapes[number].getElement();
     if (path) path.classList.add("chosen");
   }
 
-  // What the card says of a patch or of a place that needs watching.
+  // What the card says of a patch, of a place that needs watching, or of a head.
   function cardOf(number) {
     const spot = spotOf(number);
     if (spot) {
@@ -179,6 +186,18 @@
         care: kinds[spot.kind].care,
         bounds: PLACES.boundsOf(spot),
         layer: "places",
+      };
+    }
+    const head = headOf(number);
+    if (head) {
+      return {
+        title: head.title,
+        said: ["head"],
+        sign: SIGNS.other("head"),
+        rows: head.facts,
+        care: content.heads.care,
+        bounds: L.latLng(fromCorner(head.at)).toBounds(80),
+        layer: "heads",
       };
     }
     const patch = content.patches[number];
@@ -262,15 +281,18 @@
     const found = FIND.search(places, asked.value);
     const rows = found.slice(0, MOST).map((number) => {
       const spot = spotOf(number);
-      const patch = content.patches[number] || { title: spot.title, id: spot.id };
+      const patch = content.patches[number] || spot || { ...headOf(number), id: "" };
       const button = make("button", "place");
       button.type = "button";
       const title = make("span", "place-title", patch.title);
       if (patch.id && (spot || called.get(patch.title) > 1)) title.append(make("span", "place-id", patch.id));
       const sign = spot
         ? PLACES.picture(kinds[spot.kind].name, spot.first, "swatch")
-        : SIGNS.surface(content.surfaces[patch.surface]);
-      button.append(sign, title, make("span", "place-area", spot ? kinds[spot.kind].name : patch.area));
+        : headOf(number)
+          ? SIGNS.other("head")
+          : SIGNS.surface(content.surfaces[patch.surface]);
+      const kind = spot ? kinds[spot.kind].name : headOf(number) ? "head" : patch.area;
+      button.append(sign, title, make("span", "place-area", kind));
       button.addEventListener("click", () => openDetail(number));
       const row = make("li");
       row.append(button);
@@ -326,14 +348,19 @@
   // --- legend and switches -----------------------------------------------------------------------------------------
   const switches = new Map();
 
+  // Lines of play and what else is drawn lie over every surface.
+  function liftLines() {
+    for (const name of [content.play, ...content.background.map((behind) => behind.layer)]) {
+      if (name && map.hasLayer(window[name])) window[name].bringToFront();
+    }
+  }
+
   // Leaflet puts a layer that comes back on top of the others; the pile is put right again from the bottom up.
   function restack() {
     for (const surface of [...content.surfaces].reverse()) {
       if (map.hasLayer(window[surface.layer])) window[surface.layer].bringToFront();
     }
-    for (const name of [content.play, ...content.background.map((behind) => behind.layer)]) {
-      if (name && map.hasLayer(window[name])) window[name].bringToFront();
-    }
+    liftLines();
     markChosen(chosen);
   }
 
@@ -381,12 +408,40 @@
   if (content.play) addSwitch(more, content.play, true, named("play", "Lines of play"), turnLayer(content.play));
   for (const behind of content.background) {
     const on = map.hasLayer(window[behind.layer]);
-    addSwitch(more, behind.layer, on, named(behind.kind, behind.label, behind.ink), turnLayer(behind.layer));
+    const parts = named(behind.kind, behind.label, behind.ink);
+    if (behind.note) {
+      const text = make("span", "switch-text");
+      text.append(parts.pop(), make("span", "switch-area", behind.note));
+      parts.push(text);
+    }
+    addSwitch(more, behind.layer, on, parts, turnLayer(behind.layer));
   }
+  const thrown = addHeads();
   const watched = addWatched();
   content.underlays.forEach(addUnderlay);
   if (content.picture) addPicture();
   byId("more-title").hidden = !more.children.length;
+
+  // Heads and their throw, off until somebody asks for them.
+  function addHeads() {
+    if (!heads.length) return null;
+    const open = (number) => openDetail(content.patches.length + spots.length + number, { move: false });
+    const hint = (head) => make("span", "", head.title);
+    const hover = matchMedia("(hover: hover)").matches;
+    const layer = HEADS.layerOf(map, content.heads, heads, open, hover ? hint : null);
+    const text = make("span", "switch-text");
+    text.append(
+      make("span", "switch-name", "Heads and their throw"),
+      HEADS.legend(content.heads),
+      make("span", "switch-area", content.heads.note),
+    );
+    addSwitch(more, "heads", false, [SIGNS.other("head"), text], (on) => {
+      if (on) layer.addTo(map);
+      else layer.remove();
+      markChosen(chosen);
+    });
+    return layer;
+  }
 
   // What needs watching, above all surfaces.
   function addWatched() {
@@ -468,6 +523,7 @@
       else if (behind.ink) style = { ...line, stroke: behind.ink, "stroke-width": 3 };
       over.push({ features: features(behind.layer), style });
     }
+    if (thrown && map.hasLayer(thrown)) over.push(...HEADS.onPaper(content.heads, heads));
     PAPER.drawSheet({
       svg: byId("paper"),
       scaleText: byId("paper-scale"),

@@ -8,6 +8,7 @@ const SIGNS = (() => {
     line: { tag: "path", d: "M1 10H29", "stroke-dasharray": "6 3", "stroke-width": 1.6 },
     area: { tag: "rect", x: 1, y: 1, width: 28, height: 18, fill: "#2a2f2c15", "stroke-width": 1.6 },
     point: { tag: "circle", cx: 15, cy: 10, r: 3.5, fill: "#fff", "stroke-width": 1 },
+    head: { tag: "path", d: "M15 10m-8 0a8 8 0 1 0 16 0a8 8 0 1 0-16 0M15 10h.01", "stroke-linecap": "round", "stroke-width": 2 },
     photo: { tag: "path", d: "M2 2H28V18H2ZM2 15L10 8L16 13L21 9L28 15", "stroke-linejoin": "round", "stroke-width": 1.4 },
     none: { tag: "path", d: "" },
   };
