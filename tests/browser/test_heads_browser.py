@@ -113,7 +113,7 @@ def test_throws_are_drawn_to_scale(opened, asked, place, wide, high):
     metre = page.evaluate(
         "() => { const map = window[JSON.parse(document.getElementById('content').textContent).map];"
         "const at = map.getCenter(); const one = map.latLngToLayerPoint(at);"
-        "return 10 / at.distanceTo(map.layerPointToLatLng([one.x + 10, one.y])); }"
+        "return 400 / map.layerPointToLatLng(one).distanceTo(map.layerPointToLatLng([one.x + 400, one.y])); }"
     )
     assert size == pytest.approx([wide * metre, high * metre], rel=0.03)
 

@@ -40,7 +40,8 @@ def strips_over(course: Course, units: str) -> gpd.GeoDataFrame | None:
     if not rows:
         return None
     table = gpd.GeoDataFrame(rows, geometry="geometry", crs=course.measured.frame)
-    return table.assign(ink=STRIP_INK, off=True)
+    table["ink"], table["off"] = STRIP_INK, True
+    return table
 
 
 def _distances(metres: dict[str, float], units: str) -> str:
