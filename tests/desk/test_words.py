@@ -11,6 +11,8 @@ from typing import Any, get_args
 
 import pytest
 from babel.messages.pofile import read_po
+from hypothesis import given
+from hypothesis import strategies as st
 from pydantic import BaseModel
 
 from turfgis.desk import strokes
@@ -19,6 +21,7 @@ from turfgis.desk.frame import PAGES, table
 from turfgis.desk.pages import adding, areas, draw, findings, orders, start, stores, whatif, year
 from turfgis.desk.pages import day as board
 from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
+from turfgis.desk.words.sentences import PATTERNS, chart_said, figures_said, resaid, retold
 from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
 from turfgis.layers.place_words import KINDS
@@ -102,6 +105,7 @@ def asked() -> set[str]:
 def in_code() -> set[str]:
     return {
         *asked(),
+        *PATTERNS,
         *(name for _, name in PAGES),
         *(text for row in draw.KEYS for text in row if len(text) > 1 and text[0].isalpha()),
         *(label for label, _, _ in ROWS),
@@ -201,7 +205,7 @@ def test_a_folder_without_a_course_begins_in_german(tmp_path):
         assert "Begin a course" in client.get("/start", headers={"accept-language": "de"}).text
 
 
-@pytest.mark.parametrize("address", ["/", "/order?group=renovation&material=dressing_sand", "/year", "/findings"])
+@pytest.mark.parametrize("address", ["/order?group=renovation&material=dressing_sand", "/findings"])
 def test_what_stays_english_says_so(ask, address):
     ask.client.cookies.set("look_language", "de")
     page = ask.client.get(address).text
@@ -269,3 +273,89 @@ def test_every_chance_has_its_german_words():
     chances = [at / 1000 for at in range(1001)]
     said_so = {odds_said(odds(one), "de") for one in chances}
     assert not [words for words in said_so if re.search(r"\b(about|less|certain|in)\b", words)]
+
+
+VALUES = {  # what stands in sentences of reports, and as German has it
+    "day": ("Wed 14 Jul", "Mi, 14. Juli"),
+    "first": ("2027-04-01", "1. April 2027"),
+    "last": ("Sunday 11 July 2027", "Sonntag, 11. Juli 2027"),
+    "weekday": ("Sunday", "Sonntag"),
+    "surface": ("fairway", "Fairway"),
+    "unit": ("m3", "m3"),
+    "nutrient": ("N", "N"),
+    "overs": ("overthrow of dress greens, overthrow of core tees", "Überwurf bei dress greens, Überwurf bei core tees"),
+    "from": ("1.00 m from water, 2.50 m from path", "1,00 m von: Wasser, 2,50 m von: Weg"),
+    "words": ("below the action value of 2.5 m/s2", "unter dem Auslösewert von 2,5 m/s2"),
+    "why": ("nobody works that day", "an diesem Tag arbeitet niemand"),
+}
+FREE = {"job", "task", "person", "remedy", "outcome", "machine", "machines", "limit", "basis", "stations", "products"}
+FREE |= {"product", "sprayer", "what", "amounts", "surfaces"}
+
+
+@pytest.mark.parametrize("pattern", PATTERNS)
+def test_a_sentence_of_a_report_is_known_by_its_pattern_and_keeps_its_values(pattern):
+    names = places(pattern)
+    typed = {one: VALUES.get(one, (f"our {one}", "") if one in FREE else ("1,234.5 m2", ""))[0] for one in names}
+    awaited = {one: VALUES[one][1] if one in VALUES else f"our {one}" if one in FREE else "1.234,5 m2" for one in names}
+    assert resaid(pattern.format(**typed), "de") == said(pattern, "de").format(**awaited)
+
+
+@pytest.mark.parametrize(
+    ("english", "german"),
+    [
+        ("Wed 14 Jul", "Mi, 14. Juli"),
+        ("Friday 14 May 2027", "Freitag, 14. Mai 2027"),
+        ("31 July 2027", "31. Juli 2027"),
+        ("2027-05-14", "14. Mai 2027"),
+        ("Tue Fri", "Di Fr"),
+        ("30 Feb", "30 Feb"),  # no day that exists
+        ("12,345.6 m3", "12.345,6 m3"),
+        ("1 to 18", "1 to 18"),
+    ],
+)
+def test_days_and_figures_within_a_sentence(english, german):
+    # Unicode CLDR, the dates and numbers of de
+    assert figures_said(english, "de") == german
+    assert figures_said(english) == english
+
+
+@given(st.text(max_size=60))
+def test_any_other_text_stays_as_it_is_and_is_never_markup(text):
+    assert resaid(text, "en") == text
+    shown = str(retold(text, "de"))
+    assert "<" not in shown.removeprefix('<span lang="en">').removesuffix("</span>")
+    figures_said(text, "de")
+
+
+def test_a_chart_is_said_in_german_and_its_lines_stay():
+    drawing = (
+        '<svg><title>Licence: 1,200 of 9,000 m³ a year are used; at this rate it lasts.</title><path d="M1.5 2,5"/>'
+        '<text x="1.5">5,000</text><text x="2.5">Mar</text><text x="3">Sun 11 Jul: 12,525 m³</text>'
+        "<text>limit</text><text>a &lt; b</text><text>m³ since Thu 1 Apr 2027</text></svg>"
+    )
+    assert chart_said(drawing, "en") == drawing
+    assert chart_said(drawing, "de") == (
+        "<svg><title>Licence: 1.200 von 9.000 m³ je Jahr sind verbraucht; geht es so weiter, reicht es.</title>"
+        '<path d="M1.5 2,5"/><text x="1.5">5.000</text><text x="2.5">Mär</text>'
+        '<text x="3">So, 11. Juli: 12.525 m³</text>'
+        "<text>Grenzwert</text><text>a &lt; b</text><text>m³ seit Do, 1. April 2027</text></svg>"
+    )
+
+
+@pytest.mark.parametrize(
+    "address", ["/", "/year", "/day?date=2027-05-12", "/day?date=2027-05-16", "/water", "/water/night", "/tanks"]
+)
+def test_no_sentence_of_these_pages_stays_english(german, address):
+    answer = german.client.get(address)
+    while answer.headers.get("refresh"):
+        answer = german.client.get(address)
+    assert answer.status_code == 200
+    assert re.findall(r'lang="en">([^<]*)', answer.text.partition("<main")[2]) == []
+
+
+@pytest.fixture(scope="module")
+def german(kept_course):
+    made = asking(kept_course)
+    with made.client:
+        made.client.cookies.set("look_language", "de")
+        yield made

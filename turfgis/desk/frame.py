@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from turfgis.desk.words import ENGLISH, day, languages, number, refigured, said, weekday
+from turfgis.desk.words.sentences import IS_DAYS, figures_said, retold, value_said
 from turfgis.errors import InputError, TurfgisError
 
 if TYPE_CHECKING:
@@ -136,6 +137,7 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> H
                 "say": partial(said, language=look.language),
                 "figure": partial(number, language=look.language),
                 "as_written": partial(refigured, language=look.language),
+                "retold": partial(retold, language=look.language),
                 "weekday": partial(weekday, language=look.language),
                 "in_english": Markup("" if look.language == ENGLISH else ' lang="en"'),  # on what is never translated
                 "look": look,
@@ -179,6 +181,12 @@ def not_yet(request: Request) -> HTMLResponse:
     return answer
 
 
+def _words(text: str, language: str) -> str:
+    """What stands in a cell: words of our own in the language, days as it writes them, names as they are."""
+    known = said(text, language)
+    return figures_said(text, language) if known == text and IS_DAYS.fullmatch(text) else known
+
+
 def table(
     rows: Sequence[Mapping[str, Any]],
     columns: Sequence[Any],
@@ -212,14 +220,14 @@ def table(
         value = row.get(col.key)
         missing = is_missing(value)
         if col.kind == "":
-            text = "" if missing else day(value, language) if isinstance(value, date) else said(str(value), language)
+            text = "" if missing else day(value, language) if isinstance(value, date) else _words(str(value), language)
         else:
             text = "–" if missing else number(col.value(value, units), col.decimals(units), language)
         link = "" if missing or not links or col.key not in links else links[col.key].format(value)
         return {"text": text, "figure": col.kind != "", "link": link}
 
     return {
-        "caption": said(caption, language) if caption else "",
+        "caption": value_said(caption, language) if caption else "",
         "heads": [
             {"text": said(col.head, language), "unit": col.unit(units), "figure": col.kind != ""} for col in cols
         ],

@@ -12,6 +12,7 @@ from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import day_asked, desk_of, look_of, not_yet, nothing, page, table, units_of
+from turfgis.desk.words.sentences import chart_said
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
@@ -64,7 +65,9 @@ def show_water(request: Request) -> Response:
         "water.html",
         told=told,
         tables=tables,
-        charts=[Markup(one) for one in told["charts"]],  # drawn by ourselves, every word in them escaped
+        charts=[
+            Markup(chart_said(one, language)) for one in told["charts"]
+        ],  # drawn by ourselves, every word in them escaped
         findings=[f"{one.file}: {one.text}" for one in water.findings if one.level != "note"],
         has_heads=course.heads is not None,
     )
