@@ -143,6 +143,22 @@ def test_work_that_cannot_be_planned_is_a_finding_and_its_hours_stay(watched_cou
     assert [need.resource for need in estimate_year(course).needs] == ["labour"]
 
 
+DRAIN = shapely.LineString([(5, 5), (25, 5)])
+
+
+def test_a_line_with_a_width_takes_material_by_its_length(watched_course):
+    """By hand: 20 m x 0.3 m x 4 mm x 1.5 t/m3 = 36 kg of sand."""
+    fields = {"kind": "drain", **SAND, "size_m2": None, "width_m": 0.3}
+    rows = estimate_year(open_course(watched_course([(fields, DRAIN)]))).table("date")
+    assert rows.loc[rows["resource"] == "material", "quantity"].to_numpy() == pytest.approx([36], rel=1e-3)
+
+
+def test_a_line_without_a_width_says_what_is_missing(watched_course):
+    fields = {"kind": "drain", **SAND, "size_m2": None}
+    (finding,) = place_findings(open_course(watched_course([(fields, DRAIN)])))
+    assert "the place is a line of 20.0 m, so write width_m, or size_m2" in finding.text
+
+
 def test_due_work_stands_on_the_board_with_its_size_and_material(watched_course):
     places = (
         {**LIME, "look_again": "2027-05-01", "urgency": 2},

@@ -59,8 +59,22 @@ def test_a_typed_size_is_that_of_a_point_and_a_line_has_a_length(watched_course)
     ]
     _, by_id = measured(watched_course(rows))
     assert (by_id["p"]["size_m2"], by_id["p"]["plus_minus_m2"], by_id["p"]["length_m"]) == (12.5, None, None)
-    assert by_id["l"]["size_m2"] is None
+    assert by_id["l"]["size_m2"] is None  # how wide it is, nothing says
     assert by_id["l"]["length_m"] == pytest.approx(40, rel=1e-3)
+
+
+def test_a_line_is_as_large_as_its_length_by_its_width(watched_course):
+    """Plane geometry: 40 m by 0.5 m is 20 m2; a typed size goes first, and a point has no length to go by."""
+    drain = shapely.LineString([(0, 20), (40, 20)])
+    rows = [
+        ({"id": "w", "kind": "drain", "width_m": 0.5}, drain),
+        ({"id": "s", "kind": "drain", "width_m": 0.5, "size_m2": 7.0}, drain),
+        ({"id": "p", "kind": "weed", "width_m": 0.5}, POINT),
+    ]
+    _, by_id = measured(watched_course(rows))
+    assert by_id["w"]["size_m2"] == pytest.approx(20, rel=1e-3)
+    assert by_id["w"]["size_m2"] == pytest.approx(0.5 * by_id["w"]["length_m"], rel=1e-12)
+    assert (by_id["s"]["size_m2"], by_id["p"]["size_m2"]) == (7.0, None)
 
 
 def test_rows_of_one_id_are_looks_at_one_place(watched_course):

@@ -152,7 +152,10 @@ def _goods(row: dict[str, Any], settings: CourseSettings) -> tuple[dict[str, Any
     if material is None:
         return {}, f"no material '{key}'{near(key, settings.material)} (there are: {', '.join(settings.material)})"
     if not size:
-        return {}, f"{key} goes by the size; draw the place as an area, or write size_m2"
+        how = "draw the place as an area, or write size_m2"
+        if row["length_m"] is not None and row["length_m"] > 0:
+            how = f"the place is a line of {row['length_m']:.1f} m, so write width_m, or size_m2"
+        return {}, f"{key} goes by the size; {how}"
     spread = min((row["plus_minus_m2"] or 0.0) / COVERAGE_95, MOST_SPREAD * size)
     goods = {"material": key, "area": f"{size!r} m2" + (f" ± {spread!r} m2" if spread else "")}
     try:

@@ -40,6 +40,7 @@ FIELDS: dict[str, str] = {
     "species": "of a tree, a weed, a pest or a disease",
     "girth_cm": "girth of a stem at breast height",
     "size_m2": "size, where it is not drawn as an area",
+    "width_m": "width of a line, such as a drain: its length by this is its size, where size_m2 does not say it",
     "material": "a material, as the settings call it",
     "rate": "how much of it, such as 30 g/m2, 4 l/ha or 10 mm",
     "cost_code": "where the hours are booked",
@@ -53,6 +54,7 @@ FIGURES: dict[str, tuple[float, float]] = {
     "people": (1, 20),
     "girth_cm": (0, 5_000),
     "size_m2": (0, 10_000_000),
+    "width_m": (0, 100),
 }
 WHOLE = ("urgency", "people")
 _EVERY = re.compile(r"(\d{1,3})\s*(day|week|month|year)s?", re.IGNORECASE)

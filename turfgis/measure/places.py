@@ -59,7 +59,8 @@ class Places:
         One row a place, in the frame: ``place`` (its id), ``kind``, ``name``; the ``patch``, ``surface`` and ``hole``
         that it lies on, or the patch that is ``near`` and how far off [m]; ``seen`` (the last look), ``look_again`` (a
         day after it, or None), ``every`` (count and unit), ``urgency``, ``task`` (None once it is done), ``done``;
-        ``size_m2`` with ``plus_minus_m2`` where it was drawn, ``length_m`` of a line, ``growth_m2_week`` between the
+        ``size_m2`` with ``plus_minus_m2`` where it was drawn, ``length_m`` of a line
+        (its ``size_m2`` is that by its width, where a width but no size is written), ``growth_m2_week`` between the
         first and the last look with a size, ``looks`` (how many); and the other fields as written.
     looks
         One row a look, the oldest of each place first: ``place``, ``seen``, ``days_since`` the look before,
@@ -159,15 +160,19 @@ def _layer_looks(
     drawn = shapely.get_dimensions(shapes) == 2
     own, shared = area_uncertainties(shapes, *(np.full(len(shapes), value) for value in _accuracy(drawing, note)))
     spread = np.where(drawn, COVERAGE_95 * np.hypot(own, shared), np.nan)
-    typed = looks["size_m2"].to_numpy(dtype=object)
-    sizes = np.where(drawn, shapely.area(shapes).astype(object), typed)
+    length_m = np.where(shapely.get_dimensions(shapes) == 1, shapely.length(shapes), np.nan)
+    typed = [
+        length * width if size is None and width is not None and not np.isnan(length) else size
+        for size, width, length in zip(looks["size_m2"], looks["width_m"], length_m.tolist(), strict=True)
+    ]
+    sizes = np.where(drawn, shapely.area(shapes).astype(object), np.array(typed, dtype=object))
     return looks.assign(
         file=layer.file,
         layer=layer.layer,
         geometry=shapes,
         size_m2=pd.Series(sizes, dtype=object),
         plus_minus_m2=spread,
-        length_m=np.where(shapely.get_dimensions(shapes) == 1, shapely.length(shapes), np.nan),
+        length_m=length_m,
     )
 
 
