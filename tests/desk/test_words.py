@@ -22,6 +22,7 @@ from turfgis.desk.pages import adding, areas, draw, findings, orders, start, sto
 from turfgis.desk.pages import day as board
 from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
 from turfgis.desk.words.sentences import PATTERNS, chart_said, figures_said, resaid, retold
+from turfgis.estimates.water_days import FORETOLD, MEASURED, SUPPOSED
 from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
 from turfgis.layers.place_words import KINDS
@@ -137,6 +138,7 @@ def in_code() -> set[str]:
         *SURFACES,
         *KINDS,
         *("start", "station", "controller", "all", "By night", STATIONS, NOT_WATERED, HOURS, "look"),
+        *(MEASURED, FORETOLD, SUPPOSED, "off the course", "no date", "closed"),
         *CAUTIONS.values(),
         *CODES.values(),
     }
@@ -289,7 +291,7 @@ VALUES = {  # what stands in sentences of reports, and as German has it
     "why": ("nobody works that day", "an diesem Tag arbeitet niemand"),
 }
 FREE = {"job", "task", "person", "remedy", "outcome", "machine", "machines", "limit", "basis", "stations", "products"}
-FREE |= {"product", "sprayer", "what", "amounts", "surfaces"}
+FREE |= {"other", "keeps", "product", "sprayer", "what", "amounts", "surfaces"}
 
 
 @pytest.mark.parametrize("pattern", PATTERNS)

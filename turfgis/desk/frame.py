@@ -129,6 +129,7 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> H
     if not desk.is_empty:
         with suppress(TurfgisError, OSError):  # the page itself says what is wrong
             name, units = desk.course.name, look.units or desk.course.units
+    english = said("in English", look.language)
     text = (
         templates()
         .get_template(template)
@@ -140,6 +141,7 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> H
                 "retold": partial(retold, language=look.language),
                 "weekday": partial(weekday, language=look.language),
                 "in_english": Markup("" if look.language == ENGLISH else ' lang="en"'),  # on what is never translated
+                "english_only": "" if look.language == ENGLISH else f" ({english})",
                 "look": look,
                 "units": units,
                 "languages": languages(),

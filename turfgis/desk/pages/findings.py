@@ -1,6 +1,9 @@
 """What is wrong with the drawing, and which figures lie outside published ranges; as ``turfgis check`` lists it."""
 
+from __future__ import annotations
+
 from dataclasses import asdict
+from typing import TYPE_CHECKING
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -8,6 +11,9 @@ from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import desk_of, look_of, not_yet, page, table, units_of
+
+if TYPE_CHECKING:
+    from turfgis.layers.findings import Finding
 
 WORDS = {"error": "errors", "warning": "warnings", "note": "notes"}
 
@@ -28,7 +34,7 @@ def show_findings(request: Request) -> Response:
         request,
         "findings.html",
         groups=[
-            (WORDS[level], [(one, CODES.get(one.code, one.code)) for one in findings if one.level == level])
+            (WORDS[level], sum(one.level == level for one in findings), _alike(findings, level, CODES))
             for level in WORDS
         ],
         twice=table(
@@ -40,6 +46,15 @@ def show_findings(request: Request) -> Response:
             caption="Ground drawn twice",
         ),
     )
+
+
+def _alike(findings: list[Finding], level: str, meanings: dict[str, str]) -> list[tuple[str, list[Finding]]]:
+    """Findings of a level with what they mean, those of one meaning together."""
+    alike: dict[str, list[Finding]] = {}
+    for one in findings:
+        if one.level == level:
+            alike.setdefault(meanings.get(one.code, one.code), []).append(one)
+    return list(alike.items())
 
 
 def send_findings(request: Request) -> Response:

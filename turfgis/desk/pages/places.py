@@ -12,6 +12,8 @@ from starlette.routing import Route
 
 from turfgis.desk.files import file_answer, written
 from turfgis.desk.frame import day_asked, desk_of, look_of, nothing, page, table, units_of
+from turfgis.desk.words import place, said
+from turfgis.desk.words.sentences import value_said
 from turfgis.errors import InputError
 
 WRITE = '[[layer]]\nfile = "places.gpkg"\nrole = "places"'
@@ -25,6 +27,15 @@ def _asked(request: Request) -> tuple[date, date, list[str]]:
     if not days.isdecimal() or len(days) > 3:
         raise InputError(f"'{days}' is no number of days")
     return day, day + timedelta(days=int(days)), [kind for kind in asked.getlist("kind") if kind]
+
+
+def _where_said(words: str, row: dict[str, Any], language: str) -> str:
+    """Where a place lies: a patch by its name, the ground of a hole as staff call it."""
+    if words == f"{row['hole']} {row['surface']}":
+        return place(row["hole"], row["surface"], language)
+    if words.startswith("near "):
+        return said("near {patch}", language, patch=words.removeprefix("near "))
+    return said(words, language)
 
 
 def show_places(request: Request) -> Response:
@@ -44,9 +55,9 @@ def show_places(request: Request) -> Response:
     told = [
         {
             **row,
-            "title": title_words(row),
-            "where": where_words(row),
-            "when": due_words(row),
+            "title": said(row["kind"], language) + title_words(row).removeprefix(row["kind"]),
+            "where": _where_said(where_words(row), row, language),
+            "when": value_said(due_words(row), language),
             "urgency": "" if row["urgency"] is None else str(row["urgency"]),
             "what": row["task"] or "look",
         }

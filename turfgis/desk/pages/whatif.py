@@ -93,7 +93,7 @@ def show_whatif(request: Request) -> Response:
         problem = str(error)
     if cases is None:
         return not_yet(request)
-    written = read_written(desk.course.path, *TABLES)
+    written, language = read_written(desk.course.path, *TABLES), look_of(request).language
     return page(
         request,
         "whatif.html",
@@ -101,7 +101,7 @@ def show_whatif(request: Request) -> Response:
         jobs=[job.name for job in settings.job],
         cases=CASES,
         changes=[
-            {"case": case, "key": key, "value": value, "without": _address(changes, at)}
+            {"case": case, "key": _key_said(key, language), "value": value, "without": _address(changes, at)}
             for at, (case, key, value) in enumerate(changes)
         ],
         kept=[("set", "|".join(change)) for change in changes],
@@ -113,6 +113,19 @@ def show_whatif(request: Request) -> Response:
         note=CASES_NOTE,
         query=urlencode([("set", "|".join(change)) for change in changes]),
     )
+
+
+def _key_said(key: str, language: str) -> str:
+    """A key in words: "dressing sand, price"; a job that is left out by its name."""
+    from turfgis.settings.altered import read_assignment
+
+    if "." not in key:
+        return key
+    table, *names = read_assignment(f"{key}=0").keys
+    if table not in TABLES or not names:
+        return key
+    entry = ", ".join(name.replace("_", " ") for name in names[:-1]) or said(table, language)
+    return f"{entry}, {said(names[-1].replace('_', ' '), language)}"
 
 
 def _address(changes: list[tuple[str, str, str]], leave_out: int) -> str:

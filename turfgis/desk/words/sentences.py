@@ -149,6 +149,13 @@ PATTERNS = (
     "upward. Christiansen: 1 less the mean absolute gap from the mean, as a share of the mean.",
     "Judged by cans on 1 patch; elsewhere by throw, arc and flow, in still air.",
     "Judged by cans on {count} patches; elsewhere by throw, arc and flow, in still air.",
+    # the drawing
+    "{area} of {surface} lie under {other} (1 pair); the {keeps} keeps the ground.",
+    "{area} of {surface} lie under {other} ({count} pairs); the {keeps} keeps the ground.",
+    "{count} shapes have no hole number; {found} got one by position beside the hole lines. Check on the map.",
+    # places
+    "{day}, 1 day over",
+    "{day}, {count} days over",
     # tanks
     "{products}; {volume} of spray; {sprayer}, tank of {tank}",
     "{product}: {treated} on the treated area, {net} over the net area; {amount} each time.",
@@ -190,7 +197,7 @@ _WORDED = (
     "amounts",
     "weekday",
 )
-_SHAPES |= dict.fromkeys((*_WORDED, "overs"), ".+?")
+_SHAPES |= dict.fromkeys((*_WORDED, "overs", "other", "keeps"), ".+?")
 _WEEKDAYS = re.compile(rf"(?:{_ANY_DAY})(?: (?:{_ANY_DAY}))*")
 IS_DAYS = re.compile(rf"{_DATED}|{_ANY_DAY}|(?:{_ANY_DAY})(?: (?:{_ANY_DAY}))*")
 _TEXT = re.compile(r"(<(?:text|title)\b[^>]*>)([^<]*)(?=<)")
