@@ -9,13 +9,16 @@ import sys
 import threading
 import time
 from contextlib import closing
+from urllib.parse import parse_qs, urlsplit
 
 import geopandas as gpd
 import httpx2
 import numpy as np
 import pytest
 import shapely
+from click.testing import CliRunner
 
+from turfgis.cli import program
 from turfgis.estimates.course import open_course
 
 GREEN = "course.gpkg | greens | 7"
@@ -80,6 +83,34 @@ def test_what_is_shown_of_the_order_is_what_the_orders_come_to(ask):
     (after,) = orders_for(open_course(ask.desk.folder), material="dressing_sand")
     change = (after.delivered_kg - before.delivered_kg) / 1000
     assert f"{'+' if change > 0 else '−'}{abs(change):.2f} t of dressing sand" in lines
+
+
+@pytest.mark.parametrize(
+    ("area", "by_m"),
+    [(GREEN, [6.0, 6.0]), ("course.gpkg | fairways | 5", [5.0, 5.0]), ("course.gpkg | tees | 5", [4, 0])],
+)
+def test_the_next_order_is_what_the_command_prints_before_and_after(ask, area, by_m):
+    """To the last digit: what is needed, and the loads or packs that `turfgis order` advises."""
+    stroke = {"do": "corner", "area": area, "corner": [0, 0, 3], "by_m": by_m}
+    shown = ask.change("/api/preview/order", {"stroke": stroke}).json()["next"]
+    group, material = (parse_qs(urlsplit(shown["address"]).query)[name][0] for name in ("group", "material"))
+    before = ordered(ask.desk.folder, group, material)
+    assert do(ask, stroke).status_code == 200
+    after = ordered(ask.desk.folder, group, material)
+    assert before != after
+    assert [(row["was"], row["now"]) for row in shown["rows"]] == list(zip(before, after, strict=True))
+    assert ask.client.get(shown["address"]).status_code == 200
+
+
+def ordered(folder, group, material):
+    """Amount and packs of an order as the command writes them."""
+    asked = ["order", str(folder), "--group", group, "--material", material, "--format", "json"]
+    told = CliRunner().invoke(program, asked, catch_exceptions=False)
+    order = json.loads(told.stdout)
+    if "advised_loads" in order:
+        return f"{order['delivered_t']:,.2f} t", str(order["advised_loads"])
+    unit, decimals = next((unit, decimals) for unit, decimals in (("kg", 1), ("l", 1), ("m2", 0)) if unit in order)
+    return f"{order[unit]:,.{decimals}f} {unit}", str(order["packs"])
 
 
 def test_a_corner_moves_and_all_others_stay_bit_for_bit(ask):

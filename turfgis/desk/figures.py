@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
 
-from turfgis.desk.words import number, said
+from turfgis.desk.words import day, month, number, refigured, said
 
 if TYPE_CHECKING:
+    from turfgis.estimates.coming import ComingOrder
     from turfgis.estimates.course import Course
     from turfgis.estimates.order import Order
     from turfgis.measure.strokes import Outcome
@@ -72,9 +75,11 @@ def signed_text(value: float, kind: str, units: str, language: str) -> str:
     return text if not figure else f"{'+' if value > 0 else MINUS}{text}"
 
 
-def order_lines(course: Course, attempts: Attempts, outcome: Outcome, units: str, language: str) -> list[str]:
+def told_orders(
+    course: Course, attempts: Attempts, outcome: Outcome, units: str, language: str, today: date
+) -> dict[str, Any]:
     """
-    What a stroke does to the orders of the year: one line for each material whose amount changes.
+    What a stroke does to the next order that it touches, and to what the year needs of each material.
 
     Parameters
     ----------
@@ -84,17 +89,64 @@ def order_lines(course: Course, attempts: Attempts, outcome: Outcome, units: str
         What the stroke would make of it.
     units, language
         How it is told.
+    today
+        From which day on an order is still to come.
+
+    Returns
+    -------
+    ``next``, the order with its figures before and after, or None; ``orders``, a line for each material whose amount
+    in the year changes.
     """
     from turfgis.estimates.orders import orders_for
 
     if course.settings is None or not any(job.uses for job in course.settings.job):
-        return []
+        return {"next": None, "orders": []}
+    changed = course.with_measured(attempts.whole(outcome.changed))
     before = course.ground.once(("orders", units), lambda: orders_for(course, units=units))
-    after = {
-        one.material: one for one in orders_for(course.with_measured(attempts.whole(outcome.changed)), units=units)
-    }
+    after = {one.material: one for one in orders_for(changed, units=units)}
     lines = [_order_line(one, after[one.material], units, language) for one in before if one.material in after]
-    return [line for line in lines if line]
+    return {"next": _next_told(course, changed, units, language, today), "orders": [line for line in lines if line]}
+
+
+def _next_told(course: Course, changed: Course, units: str, language: str, today: date) -> dict[str, Any] | None:
+    """The first order of which a figure changes as it is shown; else the first that changes by less."""
+    from turfgis.estimates.coming import touched_orders
+
+    first = None
+    for coming in touched_orders(course, changed, today):
+        told = _told_order(coming, course, changed, units, language)
+        first = first or told
+        if any(row["was"] != row["now"] for row in told["rows"]):
+            return told
+    return first
+
+
+def _told_order(coming: ComingOrder, course: Course, changed: Course, units: str, language: str) -> dict[str, Any]:
+    from turfgis.estimates.orders import orders_for
+    from turfgis.reports.facts import plain_words
+    from turfgis.reports.orders import by_load, weight
+
+    named = (coming.group, coming.material, units)
+    (was,) = course.ground.once(("order", *named), lambda: orders_for(course, *named))
+    (now,) = orders_for(changed, *named)
+    how, when = weight(now, units), coming.when
+    needed = [refigured(how.text(one.delivered_kg), language) for one in (was, now)]
+    rows = [(said("Needed", language), *needed)]
+    if was.units is not None and now.units is not None and now.unit_kg:
+        one = refigured(how.text(now.unit_kg), language)
+        of_one = (
+            said("Loads of {one}", language, one=one) if by_load(now) else said("Packs of {one}", language, one=one)
+        )
+        rows.append((of_one, str(was.units), str(now.units)))
+    day_or_month = day(when.day, language) if when.day else month(when.month, language) if when.month else ""
+    return {
+        "address": "/order?" + urlencode({"group": coming.group, "material": coming.material}),
+        "title": said(
+            "{material} for {job}", language, material=plain_words(now.material).capitalize(), job=coming.job
+        ),
+        "when": day_or_month,
+        "rows": [{"label": label, "was": old, "now": new} for label, old, new in rows],
+    }
 
 
 def _order_line(before: Order, after: Order, units: str, language: str) -> str:

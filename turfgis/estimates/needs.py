@@ -155,7 +155,7 @@ def job_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None =
     """
     settings = course.needs_settings("a programme needs jobs")
     place = Place.of(course, job, settings, occurring)
-    needs = [_material_need(place, role, settings) for role in job.uses]
+    needs = material_needs(course, job, occurring)
     if job.machine is not None:
         needs += _machine_needs(place, job.machine, settings.machine[job.machine], settings)
     if job.crew_hours is not None:
@@ -174,6 +174,13 @@ def job_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None =
         by_days = place.whole("contractor", job.name, "day", job.days or 0.0) if days else None
         needs.append(by_days or place.sloped(place.need("contractor", job.name, "m2", {})))
     return needs
+
+
+def material_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None = None) -> list[Need]:
+    """What a job needs of materials alone, as the first of :func:`job_needs`."""
+    settings = course.needs_settings("a programme needs jobs")
+    place = Place.of(course, job, settings, occurring)
+    return [_material_need(place, role, settings) for role in job.uses]
 
 
 def estimate_need(course: Course, job: Job, material: Material | str) -> Need:

@@ -14,7 +14,7 @@ from turfgis.estimates.remarks import order_remarks
 from turfgis.estimates.risk import estimate_amount
 from turfgis.estimates.steps import shown_amount
 from turfgis.estimates.stock import stock_of
-from turfgis.estimates.takeoff import Takeoff, estimate_year
+from turfgis.estimates.takeoff import Takeoff, estimate_materials
 from turfgis.estimates.working import work_out
 from turfgis.formulas.chance import Figure, product_moments
 from turfgis.formulas.fertiliser import element_from_oxide
@@ -87,7 +87,7 @@ def _stocks(course: Course, settings: CourseSettings, group: str | None, takeoff
     shared = [key for key, by in used.items() if group in by and len(by) > 1 and settings.material[key].stock]
     if not shared:
         return {}
-    stock = stock_of(takeoff or estimate_year(course))
+    stock = stock_of(takeoff or estimate_materials(course))
     place = stock.groups.index(group)
     return {key: stock.for_group(stock.materials.index(key), place) for key in shared}
 

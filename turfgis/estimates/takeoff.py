@@ -18,7 +18,7 @@ import pandas as pd
 from turfgis.estimates.cells import Cells, make_cells
 from turfgis.estimates.course import Course
 from turfgis.estimates.ground import Ground
-from turfgis.estimates.needs import Need, job_needs, material_factors
+from turfgis.estimates.needs import Need, job_needs, material_factors, material_needs
 from turfgis.estimates.place_work import planned_settings
 from turfgis.estimates.programme import Occurrence, occurrences, occurrences_until
 from turfgis.estimates.rows import COLUMNS, Detail, expand
@@ -186,6 +186,37 @@ def estimate_year(course: Course) -> Takeoff:
             for need, when in watering_needs(course, job):
                 needs.append(need)
                 times.append(when)
+    return _takeoff(course, settings, needs, times)
+
+
+def estimate_materials(course: Course) -> Takeoff:
+    """
+    The same of materials alone, which stock and orders go by: machines take long, for their way over the ground.
+
+    Parameters
+    ----------
+    course
+        A course with settings.
+
+    Returns
+    -------
+    The take-off of what jobs use, with the figures that it has in :func:`estimate_year`.
+
+    Raises
+    ------
+    SettingsError
+        As for :func:`estimate_year`.
+    """
+    settings = planned_settings(course)
+    occurring = [occurrences(job, settings) for job in settings.job]
+    made = [material_needs(course, job, when) for job, when in zip(settings.job, occurring, strict=True)]
+    times = [when for when, needs in zip(occurring, made, strict=True) for _ in needs]
+    return _takeoff(course, settings, list(chain.from_iterable(made)), times)
+
+
+def _takeoff(
+    course: Course, settings: CourseSettings, needs: list[Need], times: list[tuple[Occurrence, ...]]
+) -> Takeoff:
     found = {one.month for one in chain.from_iterable(times)}
     months = tuple(sorted(found, key=lambda month: month or "9999"))
     return Takeoff(settings, course.ground, tuple(needs), tuple(times), months, _counts(times, months))
@@ -252,4 +283,4 @@ def _price(need: Need, jobs: dict, settings: CourseSettings) -> float | None:
     return job.amount.amount if need.resource == "purchase" else job.price.per_si
 
 
-__all__ = ["COLUMNS", "RESOURCES", "Takeoff", "estimate_takeoff", "estimate_year"]
+__all__ = ["COLUMNS", "RESOURCES", "Takeoff", "estimate_materials", "estimate_takeoff", "estimate_year"]

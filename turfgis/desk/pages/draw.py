@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from starlette.concurrency import run_in_threadpool
@@ -11,7 +12,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Route
 
 from turfgis.desk.drawing import told_areas, told_drawing, told_findings, told_strips
-from turfgis.desk.figures import left_said, measure_text, order_lines, told_figures
+from turfgis.desk.figures import left_said, measure_text, told_figures, told_orders
 from turfgis.desk.frame import desk_of, look_of, page, units_of
 from turfgis.desk.meanwhile import other_files
 from turfgis.desk.paper import Paper, paper_on, shown_in
@@ -194,14 +195,14 @@ def _keys_of(given: Any) -> list[str]:
 
 
 async def preview_order(request: Request) -> Response:
-    """What a stroke would do to the orders of the year."""
+    """What a stroke would do to the next order and to those of the year."""
     given = await asked(request)
     return JSONResponse(await run_in_threadpool(_preview_order, request, given))
 
 
 def _preview_order(request: Request, given: dict[str, Any]) -> dict[str, Any]:
     paper, attempts, made = _tried(request, given)
-    return {"orders": order_lines(paper.course_now(), attempts, made, *shown_in(request, paper))}
+    return told_orders(paper.course_now(), attempts, made, *shown_in(request, paper), date.today())
 
 
 def _tried(request: Request, given: dict[str, Any]) -> tuple[Paper, Attempts, Outcome]:

@@ -60,7 +60,7 @@ function row({ label, now, change }) {
 }
 
 export function showFigures(answer) {
-  if (!("areas" in answer)) by("orders").replaceChildren();
+  if (!("areas" in answer)) showOrders({});
   by("figures").replaceChildren(...answer.rows.map(row));
   by("others").replaceChildren(...answer.others.map(({ label, change }) => made("li", `${label} ${change}`)));
   if (answer.findings?.length) told(answer.findings.join(" "));
@@ -68,14 +68,25 @@ export function showFigures(answer) {
   by("heard").textContent = [net.label, net.now, net.change].filter(Boolean).join(" ");
 }
 
+// The next order that a stroke touches, before and after, and what the year needs of each material.
+function showOrders({ next = null, orders = [] }) {
+  by("orders").replaceChildren(...orders.map((line) => made("li", line)));
+  by("next-order").replaceChildren();
+  if (!next) return;
+  const head = made("p"), link = made("a", next.title);
+  link.href = next.address;
+  head.append(link, next.when ? `, ${next.when}` : "");
+  by("next-order").append(head, ...next.rows.map(({ label, was, now }) => made("p", `${label}: ${was} → ${now}`)));
+}
+
 on("figures", showFigures);
-on("orders", (lines) => by("orders").replaceChildren(...lines.map((line) => made("li", line))));
+on("orders", showOrders);
 on("refused", told);
-on("saved", (answer) => { told(answer.text ?? ""); by("orders").replaceChildren(); fillPick(); });
+on("saved", (answer) => { told(answer.text ?? ""); showOrders({}); fillPick(); });
 
 on("chosen", () => {
   const one = area();
-  if (!state.chosen.length) for (const id of ["figures", "others", "orders"]) by(id).replaceChildren();
+  if (!state.chosen.length) for (const id of ["figures", "others", "orders", "next-order"]) by(id).replaceChildren();
   by("pick").value = one?.id ?? "";
   by("chosen").textContent = one ? nameOf(one)
     : state.chosen.length ? say("{count} areas chosen", { count: state.chosen.length }) : say("No area chosen");

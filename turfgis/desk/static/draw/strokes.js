@@ -5,7 +5,7 @@ import { load } from "./load.js";
 import { redraw } from "./map.js";
 
 const figures = new Latest("/api/preview", (told) => tell("figures", told), (error) => tell("refused", error.message));
-const orders = new Latest("/api/preview/order", (told) => tell("orders", told.orders), () => {});
+const orders = new Latest("/api/preview/order", (told) => tell("orders", told), () => {});
 let later = 0, soon = 0;
 
 export function tryOut(stroke) {
