@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 
 from turfgis.estimates.night import NO_ROOM, NO_WATER, plan_night
+from turfgis.estimates.night_bound import minutes_bound, water_bound
+from turfgis.estimates.night_search import search_night
 from turfgis.estimates.night_times import Carries, Run, Source, broken
 
 
@@ -114,6 +116,36 @@ def test_as_good_as_the_best_of_every_way(source, asked):
     assert given == pytest.approx(best[:-1])
     if not night.left:
         assert -night.end == best[-1]
+
+
+@pytest.mark.parametrize(("source", "asked"), CASES)
+def test_the_bounds_are_never_better_than_what_can_be(source, asked):
+    """Against every way there is: no rank gets more than its bound, and nothing is over before the bound of minutes."""
+    runs = [run(f"s{place}", *one) for place, one in enumerate(asked)]
+    *given, end = every_way(source, runs)
+    for rank, volume in zip(sorted({one.rank for one in runs}), given, strict=True):
+        assert volume <= water_bound(source, runs, rank) + 1e-6
+        if volume < sum(one.m3 for one in runs if one.rank == rank) - 1e-6:
+            return  # what comes next is not held back by what its bound takes for granted
+    assert -end >= minutes_bound(source, runs)
+
+
+def test_the_bound_knows_that_five_stations_do_not_fill_the_pump():
+    """Five of 13.7 m3/h are 68.5 of 70 m3/h and a sixth does not fit: 55 of 30 minutes take 11 rounds, not 323 min."""
+    runs = [run(f"F{place}", 13.7, 30) for place in range(55)]
+    assert sum(one.m3 for one in runs) / 70 * 60 == pytest.approx(322.9, abs=0.1)
+    assert minutes_bound(Source(450, pump=70.0), runs) == 330
+    assert water_bound(Source(300, pump=70.0), runs, 0) == pytest.approx(5 * 13.7 * 5)  # ten rounds of half an hour
+
+
+def test_what_is_looked_for_holds_the_tank_too():
+    runs = [run(f"s{place}", 12.0 + place, 9 + place, place % 2, 1 + place % 2, 5 * (place % 2)) for place in range(12)]
+    need = sum(one.m3 for one in runs)
+    source = Source(200, pump=60.0, tank=30.0, floor=5.0, level=25.0, refill=need / 5, most=0.9 * need)
+    found = search_night(source, runs, need, 300, 1)
+    assert found
+    assert broken(source, runs, found) == []
+    assert search_night(source, runs, need, 300, 1) == found  # the same each time
 
 
 def test_cycles_wait_for_the_ground():

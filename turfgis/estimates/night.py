@@ -8,13 +8,15 @@ the reason, and the rest is planned. Where all fits, the plan is over as soon as
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
 from math import ceil
 
 import numpy as np
 
+from turfgis.estimates.night_bound import minutes_bound, water_bound
 from turfgis.estimates.night_choice import Chooser, choose_stations
+from turfgis.estimates.night_search import search_night
 from turfgis.estimates.night_times import Run, Source, Timetable, fill, fill_up, turned
 
 NEAR = 0.01  # how near the bound is near enough not to look further
@@ -22,6 +24,7 @@ SEED, TRIES, SHORT_TRIES = 11, 60, 3
 ALL_ORDERS, FEW_CYCLES = 6, 40  # stations of which all orders are tried; cycles of which the solver is asked by minute
 LOST = (0.0, 0.005, 0.01, 0.02, 0.035, 0.06, 0.1, 0.15)  # of the night, between one station and the next
 EFFORT = 4.0  # of the solver, in its own deterministic seconds
+SEARCHED = 1000  # nights that are tried for each of them
 
 
 @dataclass(frozen=True)
@@ -142,6 +145,8 @@ def plan_night(source: Source, runs: Sequence[Run], effort: float = EFFORT) -> N
         if best is not None:
             return _night(source, runs, able, never, best, bound)
     best, bound = _short(source, able, club[0], effort)
+    if len(best.starts) == len(able):  # found after all
+        bound = float(_least_minutes(source, able))
     return _night(source, runs, able, never, best, bound)
 
 
@@ -196,6 +201,23 @@ def _least_minutes(source: Source, runs: Sequence[Run]) -> int:
     return max(least)
 
 
+def _searched(source: Source, runs: Sequence[Run], enough: float, effort: float, upto: int) -> Timetable | None:
+    """A night looked for, with what still fits put in beside; None where the tank does not bear it."""
+    found = search_night(source, runs, enough, round(effort * SEARCHED), upto)
+    table = Timetable(source)
+    for run in runs:
+        for begin in found.get(run.station, ()):
+            table.add(run, begin)
+        table.taken += run.m3 if run.station in found else 0.0
+    table.starts = dict(found)
+    if source.tank is not None and source.levels(table.flow).min(initial=source.level) < source.floor - 1e-9:
+        return None
+    for run in _orders(runs)[1]:
+        if run.station not in table.starts:
+            table.put(run)
+    return table
+
+
 def _tries(source: Source, runs: Sequence[Run], most: int = TRIES) -> Iterator[Timetable]:
     """Nights filled in ever other orders, each drawn together; the same ones each time."""
     draw = np.random.Generator(np.random.PCG64(SEED))
@@ -224,6 +246,12 @@ def _soonest(
         every = [table for table in tables if len(table.starts) == len(runs)]
         best = min(every, key=lambda table: _end(table, runs), default=None)
     if sum(run.cycles for run in runs) > FEW_CYCLES:
+        least = max(least, minutes_bound(source, runs))
+        near = int(least / (1 - NEAR))
+        if near < source.window and (best is None or _end(best, runs) > near):
+            table = _searched(replace(source, window=near), runs, sum(run.m3 for run in runs), effort, len(runs))
+            if table is not None and len(table.starts) == len(runs):
+                best = table
         return best, float(least)
     chooser = Chooser(source, runs, effort)
     chooser.fix([run.station for run in runs])
@@ -270,7 +298,18 @@ def _short(source: Source, runs: Sequence[Run], first: Timetable, effort: float)
     if len(runs) <= ALL_ORDERS:
         tables += [fill(source, order) for order in permutations(runs)]
     best = max(tables, key=lambda table: _given(table, runs))
-    return best, _bound_of_short(runs, best, bounds)
+    bound, upto = _bound_of_short(source, runs, best, bounds)
+    if sum(run.cycles for run in runs) <= FEW_CYCLES or _upto(best, runs, upto) >= bound * (1 - NEAR):
+        return best, bound
+    found = _searched(source, runs, bound * (1 - NEAR), effort, upto)
+    if found is None or _given(found, runs) <= _given(best, runs):
+        return best, bound
+    return found, _bound_of_short(source, runs, found, bounds)[0]
+
+
+def _upto(table: Timetable, runs: Sequence[Run], rank: int) -> float:
+    """Water of all surfaces up to one in the club's order. [m3]"""
+    return sum(run.m3 for run in runs if run.rank <= rank and run.station in table.starts)
 
 
 def _exactly(
@@ -291,15 +330,15 @@ def _exactly(
     return None if table is None else (table, bounds)
 
 
-def _bound_of_short(runs: Sequence[Run], best: Timetable, bounds: Sequence[float]) -> float:
-    """The most water that could be given up to, and with, the first surface that goes short. [m3]"""
-    total = 0.0
+def _bound_of_short(source: Source, runs: Sequence[Run], best: Timetable, bounds: Sequence[float]) -> tuple[float, int]:
+    """The most water that could be given up to, and with, the first surface that goes short [m3]; and its rank."""
+    total, rank = 0.0, 0
     for rank, bound in zip(sorted({run.rank for run in runs}), bounds, strict=False):
         own = [run for run in runs if run.rank == rank]
-        total += min(bound, sum(run.m3 for run in own))
         if any(run.station not in best.starts for run in own):
-            break
-    return total
+            return total + min(bound, water_bound(source, runs, rank)), rank
+        total += sum(run.m3 for run in own)
+    return total, rank
 
 
 def _given(table: Timetable, runs: Sequence[Run]) -> tuple[float, ...]:

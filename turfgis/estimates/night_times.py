@@ -110,6 +110,18 @@ class Source:
         given = np.inf if self.tank is None else self.stored + self.refill * self.window / 60
         return given if self.most is None else min(given, self.most)
 
+    def at_a_time(self, runs: Sequence[Run]) -> list[tuple[np.ndarray, float]]:
+        """What stations take of each thing that is limited at a time, in an array each, and what there is of it."""
+        made = [(self.pump, [run.flow for run in runs]), (self.heads, [run.heads for run in runs])]
+        for name, carries in self.controllers.items():
+            own = [run.controller == name for run in runs]
+            made += [
+                (carries.stations, own),
+                (carries.heads, [run.heads * here for run, here in zip(runs, own, strict=True)]),
+                (carries.flow, [run.flow * here for run, here in zip(runs, own, strict=True)]),
+            ]
+        return [(np.array(figures, dtype=float), float(most)) for most, figures in made if most is not None]
+
     def levels(self, flow: np.ndarray) -> np.ndarray:
         """
         What is in the tank after each minute, and never more than it holds. [m3]
@@ -270,7 +282,7 @@ def fill_up(
             [run.flow * liking.get(run.station, 1.0) * (1 + urgency * need / longest) for run, need in needs]
         )
         room = np.inf if source.pump is None else source.pump - float(table.flow[minute])
-        picked = _best_fill(np.array([run.flow for run in waiting]), worth, room)
+        picked = best_fill(np.array([run.flow for run in waiting]), worth, room)
         for place in np.argsort(~picked, kind="stable"):
             run = waiting[place]
             if table.fits(run, minute):
@@ -310,11 +322,15 @@ def turned(table: Timetable, runs: Sequence[Run]) -> Timetable | None:
     return found
 
 
-def _best_fill(flow: np.ndarray, worth: np.ndarray, room: float) -> np.ndarray:
-    """Which of some flows go into a room, so that they are worth the most together."""
+def best_fill(flow: np.ndarray, worth: np.ndarray, room: float, generous: bool = False) -> np.ndarray:
+    """
+    Which of some flows go into a room, so that they are worth the most together.
+
+    Flows are rounded up to whole steps, so that all fit; or down, where no set that fits may be missed.
+    """
     if flow.sum() <= room * (1 + NOISE):
         return np.ones(len(flow), bool)
-    steps = np.ceil(flow * STEPS - 1e-6).astype(int)
+    steps = np.floor(flow * STEPS + 1e-6).astype(int) if generous else np.ceil(flow * STEPS - 1e-6).astype(int)
     best = np.zeros(int(room * STEPS + 1e-6) + 1)
     took = np.zeros((len(flow), best.size), bool)
     for place, step in enumerate(steps.tolist()):
