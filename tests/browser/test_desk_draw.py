@@ -295,6 +295,38 @@ def _beside(page: Any, area: str) -> str:
     return f"{x + 0.5 / (111_320 * np.cos(np.radians(y))):.8f}, {y:.8f}"
 
 
+@pytest.mark.parametrize("narrow", [False, True], ids=["desk", "phone"])
+def test_photo_relief_or_plain_ground_lies_beneath(open_desk, demo_course, on_phone, narrow):
+    """Pictures of the demo come whole, lie right across its greens, and the choice is kept."""
+    opened = open_desk(demo_course, "/draw", **(on_phone if narrow else {}))
+    page = opened.page
+    page.set_default_timeout(PATIENCE_MS)
+    page.wait_for_selector("#map[data-grounds]")
+    expect(page.locator("#ground")).to_have_value("photo")
+    loaded = """() => [...document.querySelectorAll('.leaflet-grounds-pane img')].map((one) => {
+        const { left, right, top, bottom } = one.getBoundingClientRect();
+        return one.complete && one.naturalWidth > 0 ? { left, right, top, bottom } : null; })"""
+    credit = page.locator(".leaflet-control-attribution")
+    for ground, credited in (("photo", "drawn, like the course"), ("relief", ""), ("plain", "")):
+        page.select_option("#ground", ground)
+        page.wait_for_function(f"() => ({loaded})().every(Boolean)")
+        pictures = page.evaluate(loaded)
+        assert bool(pictures) == (ground != "plain")
+        labels = [one.bounding_box() for one in page.locator(".hole-label").all()]
+        if pictures:
+            first = pictures[0]
+            assert all(first["left"] < one["x"] + 13 < first["right"] for one in labels)
+            assert all(first["top"] < one["y"] + 13 < first["bottom"] for one in labels)
+        expect(credit).to_contain_text(credited)
+    page.select_option("#ground", "relief")
+    page.reload()
+    page.wait_for_selector("#map[data-grounds]")
+    expect(page.locator("#ground")).to_have_value("relief")
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    assert opened.complaints == []
+    assert opened.asked == []
+
+
 def test_a_finding_leads_to_its_place_and_its_mend(drawing, plain_course):
     page = drawing().page
     entry = page.locator("#findings li", has_text="The outline crosses itself")

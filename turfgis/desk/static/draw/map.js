@@ -10,8 +10,8 @@ export const map = L.map(box, {
   preferCanvas: true, zoomControl: false, doubleClickZoom: false, zoomSnap: 0.5, maxZoom: 24, attributionControl: false,
   keyboardPanDelta: 60, boxZoom: false,
 });
-L.control.zoom({ position: "bottomright", zoomInTitle: say("Nearer"), zoomOutTitle: say("Farther") }).addTo(map);
 const credit = L.control.attribution({ prefix: false }).addTo(map);
+L.control.zoom({ position: "bottomright", zoomInTitle: say("Nearer"), zoomOutTitle: say("Farther") }).addTo(map);
 L.control.scale({ imperial: document.documentElement.dataset.units === "us", metric: document.documentElement.dataset.units !== "us" }).addTo(map);
 
 for (const [name, height] of [["grounds", 200], ["areas", 400], ["marks", 450]]) map.createPane(name).style.zIndex = height;
@@ -40,6 +40,8 @@ export function showAll(told) {
   looks = told.looks;
   step = told.step;
   state.order = told.order;
+  drawnBy = told.attribution;
+  credited();
   for (const one of shapes.values()) one.remove();
   shapes.clear();
   state.areas.clear();
@@ -122,9 +124,16 @@ export function showGround(name) {
   for (const picture of ground?.images ?? []) {
     underlays.push(L.imageOverlay(picture.src, picture.bounds, { pane: "grounds", alt: "" }).addTo(map));
   }
-  credit.setPrefix(ground?.credit || false);
+  credited();
   for (const [id, shape] of shapes) shape.setStyle(lookOf(state.areas.get(id).surface));
   for (const { surface, shape } of strips) shape.setStyle(stripLook(surface));
+}
+
+// Whose the drawn data are, and the picture beneath them.
+let drawnBy = "";
+function credited() {
+  const words = [drawnBy, grounds.find((one) => one.name === shownGround)?.credit].filter(Boolean).join("; ");
+  credit.setPrefix(words ? made("span", words).innerHTML : false); // as text: what is no letter was escaped
 }
 
 let grounds = [];
@@ -135,7 +144,10 @@ export function offerGrounds(told, chooser) {
     option.value = one.name;
     chooser.append(option);
   }
-  chooser.addEventListener("change", () => showGround(chooser.value));
+  chooser.addEventListener("change", () => {
+    sessionStorage.setItem("draw-ground", chooser.value);
+    showGround(chooser.value);
+  });
 }
 
 // The outline of what is chosen.

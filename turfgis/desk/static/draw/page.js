@@ -126,9 +126,10 @@ async function begin() {
   findings.fill().catch((error) => told(error.message));
   const { grounds } = await get("/api/grounds");
   offerGrounds(grounds, by("ground"));
-  if (grounds.some((one) => one.name === "photo")) {
-    by("ground").value = "photo";
-    showGround("photo");
+  const kept = sessionStorage.getItem("draw-ground") ?? "photo";
+  if (grounds.some((one) => one.name === kept)) {
+    by("ground").value = kept;
+    showGround(kept);
   }
   by("trace").disabled = !grounds.some((one) => one.name === "photo");
   by("map").dataset.grounds = "yes";
