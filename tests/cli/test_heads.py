@@ -195,3 +195,26 @@ def test_a_map_and_a_report_without_readable_heads_are_written_all_the_same(link
     (links / "heads.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": heads}))
     assert turfgis("map", links, "-o", tmp_path / "out").code == 0
     assert '"heads":null' in (tmp_path / "out" / "map.html").read_text(encoding="utf-8")
+
+
+def test_a_night_of_the_plan_begins_with_the_level_of_its_evening(links, turfgis):
+    """Mass balance by hand: in the evening there is what there was, less what was let out, and 2.4 m3 that ran in."""
+    text = (links / "course.toml").read_text(encoding="utf-8")
+    (links / "course.toml").write_text(text.replace('refill = "2 m3/h"', 'refill = "0.1 m3/h"'), encoding="utf-8")
+    plan = turfgis("water", links, "--format", "json").answer
+    let = {}
+    for row in plan["days"]:
+        if row["date"] > plan["day"]:
+            let[row["date"]] = let.get(row["date"], 0.0) + row["applied_m3"]
+    level, low = 30.0, []
+    for place, (day, gone) in enumerate(sorted(let.items())):
+        night = turfgis("water", links, "--night", day, "--format", "json").answer
+        assert night["level_m3"] == pytest.approx(level)
+        assert night["level_from"] == ("by the plan since 2027-06-21" if place else "taken as full")
+        low += [day] if level < 30 else []
+        level = min(30.0, level - gone + 2.4)
+    assert low, "the tank never was less than full: nothing was tried"
+    night = turfgis("water", links, "--night", low[0], "--level", "20 m3", "--format", "json").answer
+    assert (night["level_m3"], night["level_from"]) == (20.0, "as given")
+    said = " ".join(turfgis("water", links, "--night", low[0]).out.split())
+    assert "when the window begins, by the plan since 2027-06-21." in said

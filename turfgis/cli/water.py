@@ -22,7 +22,7 @@ from turfgis.cli.options import (
 @click.option("--ahead", type=click.IntRange(1, 28), default=7, show_default=True, help="How many days are planned.")
 @click.option("--heads", is_flag=True, help="How the heads cover each patch, and how evenly.")
 @click.option("--night", metavar="DAY", help="The plan of one night: stations, minutes, cycles, tank by the hour.")
-@click.option("--level", metavar="VOLUME", help="What is in the tank when the night begins. [default: full]")
+@click.option("--level", metavar="VOLUME", help="What is in the tank when the night begins. [default: by the plan]")
 @click.option("--since", help="First day of the rows in csv and json. [default: 1 January]")
 @units_option
 @format_options

@@ -46,6 +46,8 @@ class NightPlan:
         Depth let out on each surface. [mm]
     by_hand
         Patches that ask for water and that no head serves.
+    level_m3, level_from
+        What is in the tank when the window begins, and where that comes from; None and nothing without a tank. [m3]
     notes
         What was taken for granted.
     """
@@ -56,6 +58,8 @@ class NightPlan:
     runs: pd.DataFrame
     asked_mm: Mapping[str, float]
     by_hand: tuple[str, ...]
+    level_m3: float | None
+    level_from: str
     notes: tuple[str, ...]
 
     @property
@@ -113,7 +117,7 @@ def estimate_night(course: Course, day: date, level_m3: float | None = None) -> 
     day
         The day on whose evening the night begins.
     level_m3
-        What is in the tank at the beginning; full where left out. [m3]
+        What is in the tank at the beginning; where left out, what the plan of the week has for that evening. [m3]
 
     Returns
     -------
@@ -152,11 +156,12 @@ def estimate_night(course: Course, day: date, level_m3: float | None = None) -> 
         )
         for row in table.to_dict("records")
     ]
-    source, notes = _source(settings, water, day, level_m3)
+    level, level_from = _level(water, day, level_m3)
+    source, notes = _source(settings, water, day, level)
     served = set(cover.heads.heads["patch"])
     by_hand = tuple(name for name, mm in depth_mm.items() if mm > 0 and name not in served)
     night = plan_night(source, runs)
-    return NightPlan(day, said.supply.from_, night, table, asked, by_hand, tuple(notes))
+    return NightPlan(day, said.supply.from_, night, table, asked, by_hand, level, level_from, tuple(notes))
 
 
 def _water_before(course: Course, day: date) -> Water:
@@ -188,7 +193,29 @@ def _depths(course: Course, water: Water, day: date) -> tuple[dict[str, float], 
     return by_patch, by_surface
 
 
-def _source(settings: CourseSettings, water: Water, day: date, level_m3: float | None) -> tuple[Source, list[str]]:
+GIVEN, FULL = "as given", "taken as full"
+
+
+def _level(water: Water, day: date, level_m3: float | None) -> tuple[float | None, str]:
+    """What is in the tank when a night begins [m3], and where that comes from: as given, else by the week's plan."""
+    tank = water.said.supply.tank
+    if tank is None:
+        if level_m3 is not None:
+            raise SettingsError("a level was given, but [water.supply] has no tank")
+        return None, ""
+    if level_m3 is not None:
+        if level_m3 > tank:
+            raise SettingsError(f"a level of {level_m3:g} m3 is more than the tank holds ({tank:g} m3)")
+        return level_m3, GIVEN
+    levels = water.levels
+    known = levels[levels.index == pd.Timestamp(day)]
+    first = water.day + timedelta(days=1)
+    if known.empty or day == first:  # nothing is known of the nights before
+        return tank, FULL
+    return float(known.iloc[0]), f"by the plan since {first}"
+
+
+def _source(settings: CourseSettings, water: Water, day: date, level: float | None) -> tuple[Source, list[str]]:
     """
     The source of a night, under every limit at every minute.
 
@@ -226,13 +253,6 @@ def _source(settings: CourseSettings, water: Water, day: date, level_m3: float |
         refill = inflow / hours
         notes.append(f"The limit of a day holds what flows into the tank down to {refill:.1f} m3/h over the night.")
     tank = supply.tank
-    level = tank if level_m3 is None else level_m3
-    if tank is not None and level is not None and level > tank:
-        raise SettingsError(f"a level of {level:g} m3 is more than the tank holds ({tank:g} m3)")
-    if tank is None and level_m3 is not None:
-        raise SettingsError("a level was given, but [water.supply] has no tank")
-    if tank is not None and level_m3 is None:
-        notes.append("The tank is taken as full when the window begins.")
     carries = {
         name: Carries(one.stations, one.heads, None if one.flow is None else one.flow * M3_H)
         for name, one in settings.controller.items()

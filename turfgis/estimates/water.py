@@ -22,7 +22,7 @@ from turfgis.estimates.water_days import (
     read_or_tell,
 )
 from turfgis.estimates.water_limits import LimitState, estimate_limits, nightly_source, rate_per_day
-from turfgis.formulas.water_balance import Balance, effective_rain, water_balance
+from turfgis.formulas.water_balance import Balance, effective_rain, evening_levels, water_balance
 from turfgis.layers.findings import Finding, listed
 from turfgis.layers.meter import Meter, read_applied, read_meter
 from turfgis.layers.words import hole_text
@@ -177,6 +177,15 @@ class Water:
     def wanted_by_day(self) -> pd.Series:
         """Water that all needs of the plan would take on each day. [m3]"""
         return self._by_day(self.wanted, self.planned)
+
+    @cached_property
+    def levels(self) -> pd.Series:
+        """What is in the tank on each evening of the plan, before it is watered. [m3] None where there is no tank."""
+        let = self._by_day(self.balance, self.planned)
+        if self.said.supply.tank is None or let.empty:
+            return pd.Series(dtype=float, index=pd.DatetimeIndex([]))
+        source = nightly_source(self.said, self.day, self.reckoned, self.meter, len(let))
+        return pd.Series(evening_levels(let.to_numpy(), source), index=let.index)
 
     def _by_day(self, balance: Balance | None, among: np.ndarray) -> pd.Series:
         if balance is None or self.reference is None:

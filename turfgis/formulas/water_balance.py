@@ -176,8 +176,66 @@ class _Outlet:
         let = np.clip(max(min(self.most[night], above, self.left), 0.0) - before, 0.0, wanted)
         spent = float(let.sum())
         self.left -= spent
-        self.level = min(self.level - spent + source.by_day, source.tank)
+        self.level = next_level(self.level, spent, source)
         return np.where(let >= wanted, need, let / self.gross)
+
+
+def next_level(level, spent, source):
+    """
+    What is in the tank on the next evening: what was in it and what runs in, less what was let out, and never more than
+    it holds.
+
+    Parameters
+    ----------
+    level, spent
+        In the tank in the evening, and let out in the night after it. [m3]
+    source
+        The tank and what runs into it.
+
+    Returns
+    -------
+    Volume. [m3]
+
+    Examples
+    --------
+    >>> next_level(600.0, 523.0, Source(tank=600.0, floor=80.0, by_day=324.0))
+    401.0
+    """
+    return min(level - spent + source.by_day, source.tank)
+
+
+def evening_levels(spent, source):
+    """
+    What is in the tank on each evening, before anything is let out.
+
+    Parameters
+    ----------
+    spent
+        Let out in each night. [m3] Shape (d,).
+    source
+        The tank, what is in it on the first evening, and what runs into it.
+
+    Returns
+    -------
+    Volume. [m3] Shape (d,).
+
+    Raises
+    ------
+    InputError
+        Something let out is below zero or not finite.
+
+    Examples
+    --------
+    >>> tank = Source(tank=600.0, floor=80.0, level=600.0, by_day=324.0)
+    >>> print(evening_levels([125.0, 523.0, 422.0], tank))
+    [600. 600. 401.]
+    """
+    let, levels = not_negative("water let out", np.atleast_1d(spent), "m3"), []
+    level = min(source.level, source.tank)
+    for night in let.tolist():
+        levels.append(level)
+        level = next_level(level, night, source)
+    return np.array(levels, dtype=float)
 
 
 def effective_rain(rain, counted):

@@ -7,7 +7,7 @@ from math import isfinite
 from typing import Any
 
 from turfgis.estimates.night import NO_ROOM, NO_WATER
-from turfgis.estimates.night_plan import NightPlan, short_of
+from turfgis.estimates.night_plan import FULL, NightPlan, short_of
 from turfgis.reports.cautions import sheet_cautions
 from turfgis.reports.columns import Column
 from turfgis.reports.facts import Facts
@@ -66,6 +66,8 @@ def night_json(plan: NightPlan) -> dict[str, Any]:
         "ends": clock(plan, night.source.window),
         "over": clock(plan, night.end) if night.runs else None,
         "m3": night.m3,
+        "level_m3": plan.level_m3,
+        "level_from": plan.level_from or None,
         "asked_m3": sum(plan.runs["m3"].tolist()),
         "asked_mm": dict(plan.asked_mm),
         "schedule": night_schedule(plan),
@@ -92,6 +94,10 @@ def night_words(plan: NightPlan) -> list[str]:
         said.append(f"The plan may be {night.gap:.0%} from the best there is: stations do not add up to the pump.")
     if not night.runs and not night.left:
         said.append("Nothing is due on this night.")
+    if plan.level_from == FULL:
+        said.append("The tank is taken as full when the window begins.")
+    elif plan.level_m3 is not None:
+        said.append(f"The tank holds {plan.level_m3:,.0f} m3 when the window begins, {plan.level_from}.")
     return [*said, *plan.notes, "Minutes are rounded up to whole ones, cycle by cycle."]
 
 

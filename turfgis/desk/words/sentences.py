@@ -141,6 +141,8 @@ PATTERNS = (
     "No head serves {surfaces}: water by hand.",
     "Nothing is due on this night.",
     "The tank is taken as full when the window begins.",
+    "The tank holds {volume} when the window begins, as given.",
+    "The tank holds {volume} when the window begins, by the plan since {day}.",
     "Minutes are rounded up to whole ones, cycle by cycle.",
     "{count} heads reach no surface that is watered.",
     "Rate: mean over the patch, all heads that reach it running. Overlap: heads that reach a covered place, in the "
