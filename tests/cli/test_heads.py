@@ -218,3 +218,23 @@ def test_a_night_of_the_plan_begins_with_the_level_of_its_evening(links, turfgis
     assert (night["level_m3"], night["level_from"]) == (20.0, "as given")
     said = " ".join(turfgis("water", links, "--night", low[0]).out.split())
     assert "when the window begins, by the plan since 2027-06-21." in said
+
+
+@pytest.mark.parametrize("command", ["areas", "check", "water", "places"])
+def test_heads_and_places_of_which_none_is_drawn_yet_are_a_finding(links, turfgis, command):
+    empty = json.dumps({"type": "FeatureCollection", "features": []})
+    for name in ("heads", "places"):
+        (links / f"{name}.geojson").write_text(empty)
+    text = (links / "course.toml").read_text(encoding="utf-8")
+    places = '[[layer]]\nfile = "places.geojson"\nrole = "places"\n[[catch]]'
+    (links / "course.toml").write_text(text.replace("[[catch]]", places), encoding="utf-8")
+    said = turfgis(command, links)
+    assert said.code == 0, said.err
+    found = [
+        one for one in turfgis("check", links, "--format", "json").answer["findings"] if one["code"] == "layer_empty"
+    ]
+    assert sorted((one["file"], one["level"]) for one in found) == [
+        ("heads.geojson", "warning"),
+        ("places.geojson", "warning"),
+    ]
+    assert all("Draw some and save the layer" in one["text"] for one in found)

@@ -38,7 +38,7 @@ def test_the_due_list(turfgis, course):
 def test_json_and_csv_speak_si_and_hold_everything(turfgis, course):
     rows = turfgis("places", course, "--date", "2027-05-01", "--format", "json").answer
     by_id = {row["place"]: row for row in rows}
-    assert (by_id["t1"]["state"], by_id["t1"]["days_over"], by_id["t1"]["patch"]) == ("overdue", 11, "green-01")
+    assert (by_id["t1"]["state"], by_id["t1"]["days_overdue"], by_id["t1"]["patch"]) == ("overdue", 11, "green-01")
     assert by_id["t1"]["diameter_cm"] == 50.0  # 157 cm / 3.14159
     assert (by_id["w1"]["size_m2"], by_id["w1"]["due"]) == (12, None)
     text = turfgis("places", course, "--date", "2027-05-01", "--format", "csv").out
@@ -57,7 +57,7 @@ def test_until_and_kind(turfgis, course):
 def test_history(turfgis, course):
     said = turfgis("places", course, "--history", "t1", "--date", "2027-05-01")
     assert said.code == 0
-    assert "tree, ash (t1), green-01: 2027-04-20, 11 days over" in said.out
+    assert "tree, ash (t1), green-01: 2027-04-20, 11 days overdue" in said.out
     assert "Girth 157 cm is 50 cm across" in said.out
     assert turfgis("places", course, "--history", "t1", "--format", "json").answer[0]["girth_cm"] == 157
 

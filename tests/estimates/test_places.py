@@ -52,7 +52,11 @@ def test_first_what_is_due_by_urgency_then_what_has_no_date(watched_course):
     assert [name for name, _ in listed(course, due=True)] == [name for name, _ in listed(course)[:6]]
     assert ("later", "due") in listed(course, until=date(2027, 5, 20), due=True)
     table = watched_places(course, DAY).set_index("place")
-    assert (table["days_over"]["old"], table["days_over"]["later"], table["days_over"]["done"]) == (61, -19, None)
+    assert (table["days_overdue"]["old"], table["days_overdue"]["later"], table["days_overdue"]["done"]) == (
+        61,
+        -19,
+        None,
+    )
 
 
 def test_a_month_after_the_last_of_january_is_the_last_of_february(watched_course):

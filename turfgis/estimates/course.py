@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
 from functools import cached_property
@@ -156,10 +156,16 @@ class Course:
         """Its heads and where their water falls, or None where no layer holds any."""
         if not any(note.role == "heads" for note in self.drawing.layers):
             return None
+        blank = {
+            (Path(finding.file).name, finding.layer)
+            for finding in self.measured.findings
+            if finding.code == "layer_empty"
+        }
+        drawn = [note for note in self.drawing.layers if (Path(note.file).name, note.layer or "") not in blank]
         from turfgis.measure.heads import WATERED, measure_heads
 
         watered = self.settings.water.ranked if self.settings and self.settings.water else ()
-        return measure_heads(self.drawing, self.measured.patches, watered or WATERED)
+        return measure_heads(replace(self.drawing, layers=tuple(drawn)), self.measured.patches, watered or WATERED)
 
     @cached_property
     def cans(self) -> Cans | None:

@@ -48,7 +48,7 @@ def watched_places(
     Returns
     -------
     The table of :class:`turfgis.measure.places.Places` with ``due`` (the day, or None), ``state`` (``overdue``,
-    ``due``, ``later``, ``no date`` or ``closed``) and ``days_over`` (below zero before it is due): first what is
+    ``due``, ``later``, ``no date`` or ``closed``) and ``days_overdue`` (below zero before it is due): first what is
     overdue or due, by urgency and day, then what has no date, then the rest by day. A place whose task is done and that
     nothing asks to look at again is closed.
 
@@ -73,7 +73,7 @@ def watched_places(
     whole = table.assign(
         due=pd.Series(days, index=table.index, dtype=object),
         state=pd.Series(states, index=table.index, dtype=object),
-        days_over=pd.Series(over, index=table.index, dtype=object),
+        days_overdue=pd.Series(over, index=table.index, dtype=object),
     )
     wanted = [
         (not kinds or kind in kinds) and (not due or state in ("overdue", "due", "no date"))

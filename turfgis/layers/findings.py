@@ -70,6 +70,7 @@ CODES: dict[str, str] = {
     "elevation_coarse": "a patch is too small for the cells of the heights",
     "elevation_implausible": "the slopes are too steep to be true",
     # Heads
+    "layer_empty": "a layer of heads or places in which nothing is drawn yet",
     "heads_unusable": "a layer of heads cannot be read",
     "head_no_flow": "a head has no flow",
     "head_no_throw": "a head has no throw",

@@ -49,6 +49,9 @@ class DrawnLayer:
     openstreetmap: bool
 
 
+OFTEN_EMPTY = ("heads", "places")  # begun as an empty layer, and all else can be reckoned without them
+
+
 def read_layers(
     path: str | PathLike[str],
     layer: str | None = None,
@@ -77,7 +80,8 @@ def read_layers(
 
     Returns
     -------
-    At least one layer, and what there is to say about them.
+    At least one layer, and what there is to say about them; none, with a finding, of heads or places of which not one
+    is drawn yet.
 
     Raises
     ------
@@ -98,8 +102,10 @@ def read_layers(
     chosen, findings = choose_layers(sources, layer, role)
     layers: list[DrawnLayer] = []
     barren: list[str] = []
+    blank = True
     for source, name in ((one.source, one.name) for one in chosen):
         raw = read_openstreetmap(source) if source.kind == "osm" else read_layer(source, name)
+        blank = blank and not len(raw.ids)
         drawn, said = _clean(raw, source, crs, swap_axes, role)
         if len(drawn.areas) or (role != "areas" and len(drawn.lines) + len(drawn.points)) or _serves(drawn):
             layers.append(drawn)
@@ -108,6 +114,12 @@ def read_layers(
             barren.append(_why_barren(raw, drawn, said))
             findings += said
     shown = Path(path).name if Path(path).is_absolute() else Path(path).as_posix()
+    if not layers and role in OFTEN_EMPTY and blank:
+        text = (
+            f"There is nothing in it yet: the course is reckoned without {role}. Draw some and save the layer, or take "
+            "its [[layer]] out of the settings."
+        )
+        return [], [Finding("warning", "layer_empty", shown, layer or "", "", text)]
     if not layers or (role == "areas" and not any(len(one.areas) for one in layers)):
         why = "; ".join(barren) or "there is nothing in it"
         what = "an area: an area needs a closed outline" if role == "areas" else "used"

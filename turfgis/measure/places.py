@@ -95,9 +95,10 @@ def measure_places(drawing: Drawing, measured: Measured) -> Places:
         A file, layer or column cannot be used.
     """
     findings: list[Finding] = []
-    tables = [_looks(drawing, note, measured.frame, findings) for note in drawing.layers if note.role == "places"]
+    notes = [note for note in drawing.layers if note.role == "places"]
+    tables = [table for note in notes if (table := _looks(drawing, note, measured.frame, findings)) is not None]
     if not tables:
-        return Places(_empty(measured.frame), pd.DataFrame(columns=list(LOOK_COLUMNS)), ())
+        return Places(_empty(measured.frame), pd.DataFrame(columns=list(LOOK_COLUMNS)), tuple(findings))
     looks: list[Row] = [row for table in tables for row in table.to_dict("records")]
     for row, name in zip(looks, _names(looks), strict=True):
         row["place"] = name
@@ -127,13 +128,15 @@ def photo_file(folder: Path, text: str) -> Path | None:
         return None
 
 
-def _looks(drawing: Drawing, note: LayerNote, frame: pyproj.CRS, findings: list[Finding]) -> pd.DataFrame:
-    """All looks that one entry of the settings names, shapes in the frame."""
+def _looks(drawing: Drawing, note: LayerNote, frame: pyproj.CRS, findings: list[Finding]) -> pd.DataFrame | None:
+    """All looks that one entry of the settings names, shapes in the frame; None where nothing is drawn yet."""
     path = drawing.folder / note.file
     crs = note.crs or ("EPSG:4326" if in_degrees(path) else None)
     layers, said = read_layers(path, note.layer, crs=crs, swap_axes=note.swap_axes, role="places")
     # heights and lines are no fault of a place
     findings += [one for one in said if one.level != "note"]
+    if not layers:
+        return None
     tables = []
     for layer in layers:
         for rows in (layer.points, layer.lines, layer.areas):

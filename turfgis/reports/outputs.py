@@ -196,7 +196,7 @@ def place_files(course: Course, units: str) -> dict[str, Content]:
     from turfgis.reports.places_page import places_pdf
 
     places = watched_places(course, date.min)
-    rows = [{**row, "days_over": None} for row in place_rows(places)]
+    rows = [{**row, "days_overdue": None} for row in place_rows(places)]
     return {
         "places.pdf": places_pdf(rows, course_facts(course, units), units),
         "places.csv": tables.csv_text(rows).encode("utf-8"),

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 # What other programs get of a place, in this order.
 KEYS = (
-    *("place", "kind", "name", "state", "due", "days_over", "urgency", "patch", "surface", "hole", "near", "near_m"),
+    *("place", "kind", "name", "state", "due", "days_overdue", "urgency", "patch", "surface", "hole", "near", "near_m"),
     *("seen", "every", "looks", "size_m2", "plus_minus_m2", "length_m", "growth_m2_week", "species", "girth_cm"),
     *("diameter_cm", "task", "hours", "people", "certificate", "done", "material", "rate", "cost_code", "note"),
     *("photo", "latitude", "longitude"),
@@ -110,15 +110,15 @@ def due_words(row: Row) -> str:
 
     Examples
     --------
-    >>> due_words({"state": "overdue", "due": "2027-04-01", "days_over": 5})
-    '2027-04-01, 5 days over'
-    >>> due_words({"state": "no date", "due": None, "days_over": None})
+    >>> due_words({"state": "overdue", "due": "2027-04-01", "days_overdue": 5})
+    '2027-04-01, 5 days overdue'
+    >>> due_words({"state": "no date", "due": None, "days_overdue": None})
     'no date'
     """
     if row["state"] in ("no date", "closed"):
         return row["state"]
     if row["state"] == "overdue":
-        return f"{row['due']}, {row['days_over']} day{'s' if row['days_over'] != 1 else ''} over"
+        return f"{row['due']}, {row['days_overdue']} day{'s' if row['days_overdue'] != 1 else ''} overdue"
     return row["due"]
 
 
@@ -138,7 +138,7 @@ def places_text(rows: list[Row], day: date, until: date | None, units: str = "me
     columns: list[str | Column] = [
         *(Column(key, key) for key in ("urgency", "place", "kind", "name", "where")),
         Column("when", "due"),
-        Column("days_over", "over", "count"),
+        Column("days_overdue", "days overdue", "count"),
         column("size_m2", "size"),
         Column("what", "to do"),
     ]
@@ -148,7 +148,7 @@ def places_text(rows: list[Row], day: date, until: date | None, units: str = "me
             "name": row["name"] or row["species"],
             "where": where_words(row),
             "when": row["due"] or row["state"],
-            "days_over": row["days_over"] if row["state"] == "overdue" else None,
+            "days_overdue": row["days_overdue"] if row["state"] == "overdue" else None,
             "urgency": "" if row["urgency"] is None else str(row["urgency"]),
             "what": row["task"] or "look",
         }

@@ -156,8 +156,8 @@ PATTERNS = (
     "{area} of {surface} lie under {other} ({count} pairs); the {keeps} keeps the ground.",
     "{count} shapes have no hole number; {found} got one by position beside the hole lines. Check on the map.",
     # places
-    "{day}, 1 day over",
-    "{day}, {count} days over",
+    "{day}, 1 day overdue",
+    "{day}, {count} days overdue",
     # tanks
     "{products}; {volume} of spray; {sprayer}, tank of {tank}",
     "{product}: {treated} on the treated area, {net} over the net area; {amount} each time.",
