@@ -188,13 +188,16 @@ def test_the_report_writes_the_heads(links, turfgis, tmp_path):
     page = (tmp_path / "out" / "map.html").read_text(encoding="utf-8")
     assert HOSTILE not in page
     assert "\\u003cimg src=x" in page
+    assert '"label":"heads"' not in page.replace(" ", ""), "they are there once, with what they throw"
 
 
 def test_a_map_and_a_report_without_readable_heads_are_written_all_the_same(links, turfgis, tmp_path):
     heads = [head("one", 0.00015, 0.00015, flow_m3_h="lots")]
     (links / "heads.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": heads}))
     assert turfgis("map", links, "-o", tmp_path / "out").code == 0
-    assert '"heads":null' in (tmp_path / "out" / "map.html").read_text(encoding="utf-8")
+    page = (tmp_path / "out" / "map.html").read_text(encoding="utf-8")
+    assert '"heads":null' in page
+    assert '"label":"heads"' in page.replace(" ", ""), "still as points"
 
 
 def test_a_night_of_the_plan_begins_with_the_level_of_its_evening(links, turfgis):

@@ -55,7 +55,7 @@ class Gathered:
     path_lines
         Paths drawn as lines.
     background
-        ``label`` and lines or points.
+        ``label``, ``role`` and lines or points.
     keep_off
         What no liquid may be sprayed on or near: ``label``, ``distance_m`` and areas, lines or points.
     frame
@@ -262,15 +262,17 @@ def _path_lines(out: _Sorted, frame: pyproj.CRS) -> gpd.GeoDataFrame:
 def _labelled(drawn: list[tuple[LayerNote, DrawnLayer]], frame: pyproj.CRS) -> gpd.GeoDataFrame:
     """Shapes of any kind with their label and distance, areas of them mended."""
     labels: list[str] = []
+    roles: list[str] = []
     metres: list[float] = []
     shapes: list = []
     for note, layer in drawn:
         for rows in (layer.areas, layer.lines, layer.points):
             shapes += project(rows.geometry.to_numpy(), layer.crs, frame).tolist()
             labels += [note.label or ("heads" if note.role == "heads" else layer.layer)] * len(rows)
+            roles += [note.role] * len(rows)
             metres += [note.distance_m] * len(rows)
     geometry = gpd.GeoSeries(shapes, crs=frame).make_valid()
-    return gpd.GeoDataFrame({"label": labels, "distance_m": metres}, geometry=geometry, crs=frame)
+    return gpd.GeoDataFrame({"label": labels, "role": roles, "distance_m": metres}, geometry=geometry, crs=frame)
 
 
 def _shifts(out: _Sorted, frame: pyproj.CRS) -> list[Finding]:

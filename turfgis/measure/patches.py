@@ -46,7 +46,7 @@ class Measured:
     path_lines
         Paths drawn as lines, in the frame.
     background
-        ``label`` and lines or points, in the frame.
+        ``label``, ``role`` and lines or points, in the frame.
     keep_off
         ``label``, ``distance_m`` and areas, lines or points that no liquid may come on or near, in the frame.
     covered

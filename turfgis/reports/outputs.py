@@ -134,6 +134,9 @@ def map_page(
     ground, cover = relief_picture(course, units), known_cover(course)
     slopes = slope_facts(course, steepness, units)
     wanted = course.settings.map if course.settings else None
+    background = measured.background.to_crs(DEGREES)
+    if cover:  # heads are shown with what they throw
+        background = background[background["role"] != "heads"]
     return render_map(
         title=title or facts.name,
         patches=measured.patches.to_crs(DEGREES),
@@ -146,7 +149,7 @@ def map_page(
         ),
         hole_lines=measured.hole_lines.to_crs(DEGREES),
         background=_with_over(
-            measured.background.to_crs(DEGREES),
+            background,
             over,
             relief_over(ground, steepness, units),
             strips_over(course, units),
