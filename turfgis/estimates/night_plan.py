@@ -208,7 +208,7 @@ def _level(water: Water, day: date, level_m3: float | None) -> tuple[float | Non
             raise SettingsError(f"a level of {level_m3:g} m3 is more than the tank holds ({tank:g} m3)")
         return level_m3, GIVEN
     levels = water.levels
-    known = levels[levels.index == pd.Timestamp(day)]
+    known: Any = levels[levels.index == pd.Timestamp(day)]
     first = water.day + timedelta(days=1)
     if known.empty or day == first:  # nothing is known of the nights before
         return tank, FULL
