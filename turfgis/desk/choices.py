@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from turfgis.errors import InputError, SettingsError
 from turfgis.formulas.chance import Figure
-from turfgis.settings.altered import Alterations, Assignment
 from turfgis.units import shown
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
+    from turfgis.settings.altered import Assignment
 
 RISK = "risk"
 LEAST_RISK, MOST_RISK = 1.0, 40.0  # [%]
@@ -60,6 +60,8 @@ class Choice:
     @property
     def assignment(self) -> Assignment:
         """The key of the settings with the value chosen; a spread grows and shrinks with its figure."""
+        from turfgis.settings.altered import Assignment
+
         if self.figure is None:
             return Assignment(self.keys, f"{self.value:g} %")
         return Assignment(self.keys, _scaled(self.figure, self.value / self.planned, self.value, self.unit))
@@ -148,6 +150,7 @@ def altered(course: Course, choices: list[Choice]) -> Course:
     if not moved:
         return course
     from turfgis.estimates.cases import altered_course
+    from turfgis.settings.altered import Alterations
 
     try:
         return altered_course(course, Alterations(moved, told="as chosen"))

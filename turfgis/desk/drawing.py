@@ -10,7 +10,6 @@ import numpy as np
 
 from turfgis.desk.figures import measure_text
 from turfgis.desk.words import said
-from turfgis.measure.as_drawn import WHY_NOT
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
@@ -131,6 +130,8 @@ def told_drawing(course: Course, drawn: AsDrawn) -> dict[str, Any]:
 
 
 def _told_layer(drawn: AsDrawn, at: int) -> dict[str, Any]:
+    from turfgis.measure.as_drawn import WHY_NOT
+
     one, columns = drawn.layers[at], drawn.columns(at)
     return {
         "file": one.drawn.file,

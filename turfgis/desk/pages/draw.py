@@ -19,8 +19,6 @@ from turfgis.desk.paper import Paper, paper_on, shown_in
 from turfgis.desk.strokes import asked, outcome, place_asked, read_stroke
 from turfgis.desk.words import said, words_of
 from turfgis.errors import InputError
-from turfgis.estimates.adopting import HOME
-from turfgis.measure.as_drawn import WHY_NOT
 
 if TYPE_CHECKING:
     from turfgis.desk.opened import Desk
@@ -73,6 +71,9 @@ def show_draw(request: Request) -> Response:
 
 def _not_written_to(drawn: AsDrawn, language: str) -> list[dict[str, Any]]:
     """Files with layers that are not written to: which, why, and whether they can be copied into a GeoPackage."""
+    from turfgis.estimates.adopting import HOME
+    from turfgis.measure.as_drawn import WHY_NOT
+
     found: dict[str, dict[str, Any]] = {}
     for at, layer in enumerate(drawn.layers):
         if why := drawn.why_not(at):
