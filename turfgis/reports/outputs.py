@@ -136,7 +136,7 @@ def map_page(
     wanted = course.settings.map if course.settings else None
     background = measured.background.to_crs(DEGREES)
     if cover:  # heads are shown with what they throw
-        background = background[background["role"] != "heads"]
+        background = background.loc[(background["role"] != "heads").to_numpy()]
     return render_map(
         title=title or facts.name,
         patches=measured.patches.to_crs(DEGREES),
