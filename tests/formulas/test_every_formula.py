@@ -188,6 +188,7 @@ APART = {
     sunshine.radiation_from_temperature,
     sunshine.solar_declination,
     sunshine.temperature_range,
+    water_balance.evening_levels,
     water_balance.water_balance,
     uniformity.christiansen_uniformity,
     uniformity.low_half_uniformity,

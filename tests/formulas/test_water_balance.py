@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from turfgis.errors import InputError
-from turfgis.formulas.water_balance import Source, water_balance
+from turfgis.formulas.water_balance import Source, evening_levels, water_balance
 
 MM = 0.001
 
@@ -111,3 +111,21 @@ def test_what_cannot_be_is_refused(change, words):
     said = {"use": days(4), "rain": days(0), "total": [0.015], "ready": [0.006], **change}
     with pytest.raises(InputError, match=words):
         water_balance(**said)
+
+
+@given(st.lists(st.floats(0, 200), min_size=1, max_size=30), st.floats(0, 400))
+def test_levels_of_evenings_lose_only_what_spills_over(let, inflow):
+    """Where the tank is so large that nothing spills, in less out is what there is; twice of all is twice the level."""
+    let = np.array(let)
+    large = Source(tank=1e6, floor=0.0, level=8_000.0, by_day=inflow)
+    levels = evening_levels(let, large)
+    assert levels == pytest.approx(8_000.0 + inflow * np.arange(len(let)) - (let.cumsum() - let), abs=1e-6)
+    small = Source(tank=600.0, floor=0.0, level=500.0, by_day=inflow)
+    doubled = Source(tank=1_200.0, floor=0.0, level=1_000.0, by_day=2 * inflow)
+    assert evening_levels(2 * let, doubled) == pytest.approx(2 * evening_levels(let, small), abs=1e-6)
+    assert (evening_levels(let, small) <= 600.0).all()
+
+
+def test_what_was_let_out_is_not_below_nothing():
+    with pytest.raises(InputError, match="water let out must be"):
+        evening_levels([125.0, -1.0], Source(tank=600.0))

@@ -1,5 +1,7 @@
 """Places as rows, on the printed page, in a GeoPackage and as the map gets them."""
 
+import csv
+import io
 from datetime import date
 
 import geopandas as gpd
@@ -94,4 +96,6 @@ def test_the_map_leaves_out_what_is_closed_and_photos_that_are_too_much(course):
 def test_a_report_hands_out_three_files_that_read_no_clock(course):
     files = place_files(course, "metric")
     assert set(files) == {"places.pdf", "places.csv", "places.gpkg"}
-    assert b"overdue" not in files["places.csv"]
+    rows = list(csv.DictReader(io.StringIO(files["places.csv"].decode("utf-8-sig"))))
+    assert {row["days_overdue"] for row in rows} == {""}
+    assert "overdue" not in {row["state"] for row in rows}

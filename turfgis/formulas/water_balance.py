@@ -176,31 +176,12 @@ class _Outlet:
         let = np.clip(max(min(self.most[night], above, self.left), 0.0) - before, 0.0, wanted)
         spent = float(let.sum())
         self.left -= spent
-        self.level = next_level(self.level, spent, source)
+        self.level = _next_level(self.level, spent, source)
         return np.where(let >= wanted, need, let / self.gross)
 
 
-def next_level(level, spent, source):
-    """
-    What is in the tank on the next evening: what was in it and what runs in, less what was let out, and never more than
-    it holds.
-
-    Parameters
-    ----------
-    level, spent
-        In the tank in the evening, and let out in the night after it. [m3]
-    source
-        The tank and what runs into it.
-
-    Returns
-    -------
-    Volume. [m3]
-
-    Examples
-    --------
-    >>> next_level(600.0, 523.0, Source(tank=600.0, floor=80.0, by_day=324.0))
-    401.0
-    """
+def _next_level(level, spent, source):
+    """What is in the tank on the next evening: it never holds more than it can. [m3]"""
     return min(level - spent + source.by_day, source.tank)
 
 
@@ -224,6 +205,11 @@ def evening_levels(spent, source):
     InputError
         Something let out is below zero or not finite.
 
+    Notes
+    -----
+    The balance of a tank that spills over: what was in it and what runs in, less what was let out, and never more than
+    it holds.
+
     Examples
     --------
     >>> tank = Source(tank=600.0, floor=80.0, level=600.0, by_day=324.0)
@@ -234,7 +220,7 @@ def evening_levels(spent, source):
     level = min(source.level, source.tank)
     for night in let.tolist():
         levels.append(level)
-        level = next_level(level, night, source)
+        level = _next_level(level, night, source)
     return np.array(levels, dtype=float)
 
 
