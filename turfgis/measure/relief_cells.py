@@ -141,17 +141,19 @@ def _add_block(
     share = shares.take(cells)
     heights, east, north = (field.take(cells) for field in fields)
     least = HALF if several else min(HALF, share.max())
-    sums.covered += float(share.sum())
+    covered = float(share.sum())
+    sums.covered += covered
     squared = east * east + north * north
-    known = np.isfinite(squared + heights)
-    if not known.all():
+    if not np.isfinite((squared + heights).sum()):
+        known = np.isfinite(squared + heights)
         cells, share, heights, squared = cells[known], share[known], heights[known], squared[known]
         east, north = east[known], north[known]
+        covered = float(share.sum())
     if not len(cells):
         return
     slope = np.sqrt(squared)
     factor = gradient_area_factor(slope, 0.0)
-    sums.known += float(share.sum())
+    sums.known += covered
     sums.factor += _dot(share, factor)
     sums.noise += variance * _dot(share, area_factor_noise(factor, 1.0))
     sums.slope += _dot(share, slope)
