@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -383,15 +383,3 @@ def _balance(said, day, surfaces, reference, planned, applied, meter) -> tuple[B
 def nightly_most(surfaces: Sequence[Watered]) -> np.ndarray:
     """The most that each gets in one night; 10 m where nothing is said. [m] Shape (n,)."""
     return np.array([10.0 if one.said.most is None else one.said.most for one in surfaces])
-
-
-def week_days(day: date, ahead: int = WEEK) -> list[date]:
-    """
-    The days of a plan.
-
-    Examples
-    --------
-    >>> [f"{one:%a}" for one in week_days(date(2027, 7, 11), 3)]
-    ['Mon', 'Tue', 'Wed']
-    """
-    return [day + timedelta(days=at + 1) for at in range(ahead)]
