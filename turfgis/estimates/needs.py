@@ -155,7 +155,7 @@ def job_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None =
     """
     settings = course.needs_settings("a programme needs jobs")
     place = Place.of(course, job, settings, occurring)
-    needs = material_needs(course, job, occurring)
+    needs = _material_needs(place, job, settings)
     if job.machine is not None:
         needs += _machine_needs(place, job.machine, settings.machine[job.machine], settings)
     if job.crew_hours is not None:
@@ -179,7 +179,10 @@ def job_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None =
 def material_needs(course: Course, job: Job, occurring: Iterable[Occurrence] | None = None) -> list[Need]:
     """What a job needs of materials alone, as the first of :func:`job_needs`."""
     settings = course.needs_settings("a programme needs jobs")
-    place = Place.of(course, job, settings, occurring)
+    return _material_needs(Place.of(course, job, settings, occurring), job, settings)
+
+
+def _material_needs(place: Place, job: Job, settings: CourseSettings) -> list[Need]:
     return [_material_need(place, role, settings) for role in job.uses]
 
 
