@@ -280,7 +280,7 @@ def test_strips_of_the_settings_are_seen_and_told_of_where_they_are_clicked(draw
     pick(page, GREEN)
     page.fill("#place [name=at]", _beside(page, GREEN))
     page.press("#place [name=at]", "Enter")
-    on_map(page)
+    expect(page.locator("#map")).to_be_focused()
     page.keyboard.press("Escape")
     page.keyboard.press("Space")
     expect(page.locator("#told")).to_contain_text("made by the settings")

@@ -74,6 +74,7 @@ by("place").addEventListener("submit", async (event) => {
     const answer = await post("/api/place", { at: by("place").at.value });
     map.setView([answer.at[1], answer.at[0]], Math.max(map.getZoom(), 19), { animate: false });
     if (["area", "part", "cut"].includes(state.tool)) setCorner(answer.at);
+    else by("map").focus(); // the next key acts on what is in its middle now
   } catch (error) {
     tell("refused", error.message);
   }
