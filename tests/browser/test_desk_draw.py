@@ -271,6 +271,23 @@ def test_a_page_that_nobody_looks_at_asks_for_nothing(drawing):
     assert any(one.endswith("/api/version") for one in asked)
 
 
+def test_an_outline_given_up_leaves_no_figures_behind(drawing):
+    """The figures are those of what is named above them: a new area while it is drawn, and then nothing."""
+    page = drawing().page
+    pick(page, GREEN)
+    on_map(page)
+    page.keyboard.press("n")
+    expect(page.locator("#chosen")).to_have_text("New area")
+    page.select_option("#reach", "0")
+    corners(page, ("0 m", "0 m"), ("20 m", "0"), ("0", "20 m"))
+    expect(figure(page, "Drawn")).to_have_text("200.0 m2")
+    on_map(page)
+    page.keyboard.press("Escape")
+    expect(page.locator("#figures tr")).to_have_count(0)
+    page.keyboard.press("Escape")
+    expect(page.locator("#chosen")).to_have_text("No area chosen")
+
+
 def test_strips_of_the_settings_are_seen_and_told_of_where_they_are_clicked(drawing):
     """Half a metre outside of a green whose collar nobody drew."""
     page = drawing().page

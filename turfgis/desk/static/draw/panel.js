@@ -84,12 +84,20 @@ on("orders", showOrders);
 on("refused", told);
 on("saved", (answer) => { told(answer.text ?? ""); showOrders({}); fillPick(); });
 
+const empty = () => { for (const id of ["figures", "others", "orders", "next-order"]) by(id).replaceChildren(); };
+
+// What the figures are about.
+function named() {
+  const one = area(), count = state.chosen.length;
+  by("chosen").textContent = one ? nameOf(one) : count ? say("{count} areas chosen", { count })
+    : say(state.tool === "area" ? "New area" : "No area chosen");
+}
+
 on("chosen", () => {
   const one = area();
-  if (!state.chosen.length) for (const id of ["figures", "others", "orders", "next-order"]) by(id).replaceChildren();
+  if (!state.chosen.length) empty();
   by("pick").value = one?.id ?? "";
-  by("chosen").textContent = one ? nameOf(one)
-    : state.chosen.length ? say("{count} areas chosen", { count: state.chosen.length }) : say("No area chosen");
+  named();
   if (one) {
     if (![...form.surface.options].some((each) => each.value === one.surface)) form.surface.append(option(one.surface, say(one.surface)));
     [form.surface.value, form.hole.value, form.name.value] = [one.surface, one.hole, one.name];
@@ -115,6 +123,7 @@ on("corner", () => {
 
 on("tool", () => {
   told("");
+  named();
   if (state.tool === "area") form.name.value = "";
   by("along-row").hidden = state.tool !== "move";
   strip.hidden = state.tool !== "strip";
@@ -127,6 +136,7 @@ on("tool", () => {
 on("draft", () => {
   by("draft-said").textContent = state.draft.length ? say("{count} corners", { count: state.draft.length }) : "";
   by("take-back").disabled = !state.draft.length;
+  if (!state.draft.length && !state.chosen.length) empty();
 });
 
 for (const one of [form, strip]) one.addEventListener("input", () => tell("described"));
