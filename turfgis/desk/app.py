@@ -14,7 +14,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from turfgis.desk.frame import desk_of, page
+from turfgis.desk.frame import desk_of, look_of, page
 from turfgis.desk.pages import (
     adding,
     areas,
@@ -35,6 +35,7 @@ from turfgis.desk.pages import (
     whatif,
     year,
 )
+from turfgis.desk.words.sentences import told_in
 from turfgis.errors import TurfgisError
 
 if TYPE_CHECKING:
@@ -109,6 +110,6 @@ def _not_here(request: Request, error: Any) -> Response:
 def _told(request: Request, words: str, status: int) -> Response:
     """The message in the shape in which it was asked for."""
     if request.url.path.startswith("/api/"):
-        return JSONResponse({"error": words}, status_code=status)
+        return JSONResponse({"error": told_in(words, look_of(request).language)}, status_code=status)
     again = str(request.url.replace(scheme="", netloc="")) if request.method == "GET" and status != 404 else ""
     return page(request, "message.html", status, message=words, again=again)

@@ -10,6 +10,7 @@ import numpy as np
 
 from turfgis.desk.figures import measure_text
 from turfgis.desk.words import said
+from turfgis.desk.words.sentences import resaid, told_in
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
@@ -143,7 +144,7 @@ def _told_layer(drawn: AsDrawn, at: int) -> dict[str, Any]:
     }
 
 
-def told_findings(course: Course, drawn: AsDrawn, findings: Sequence[Finding]) -> list[dict[str, Any]]:
+def told_findings(course: Course, drawn: AsDrawn, findings: Sequence[Finding], language: str) -> list[dict[str, Any]]:
     """Findings with the place of each where it is known, and what can be done about it here."""
     told = []
     for one in findings:
@@ -159,7 +160,11 @@ def told_findings(course: Course, drawn: AsDrawn, findings: Sequence[Finding]) -
             if drawn.editable(drawn.areas[key].layer) and one.code in MENDS:
                 entry["mend"] = MENDS[one.code]
         told.append(entry)
-    return [*_overlaps(course, drawn), *told]
+    told = [*_overlaps(course, drawn), *told]
+    for entry in told:
+        entry["english"] = resaid(entry["text"], language) is None
+        entry["text"] = told_in(entry["text"], language)
+    return told
 
 
 def _overlaps(course: Course, drawn: AsDrawn) -> list[dict[str, Any]]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from turfgis.desk.words import day, month, number, refigured, said
+from turfgis.desk.words.sentences import told_in
 
 if TYPE_CHECKING:
     from turfgis.estimates.coming import ComingOrder
@@ -40,7 +41,7 @@ def told_figures(tentative: Tentative, units: str, language: str) -> dict[str, A
         for surface, gain in tentative.others.items()
         if abs(gain) >= LEAST_M2
     ]
-    return {"rows": rows, "others": others, "findings": [one.text for one in tentative.findings]}
+    return {"rows": rows, "others": others, "findings": [told_in(one.text, language) for one in tentative.findings]}
 
 
 def left_said(outcome: Outcome, language: str) -> str:

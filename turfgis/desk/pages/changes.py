@@ -13,10 +13,11 @@ from starlette.routing import Route
 
 from turfgis.desk.drawing import told_areas
 from turfgis.desk.figures import left_said
-from turfgis.desk.frame import desk_of
+from turfgis.desk.frame import desk_of, look_of
 from turfgis.desk.meanwhile import difference_lines, missed_lines, other_files
 from turfgis.desk.paper import forget, paper_on, shown_in
 from turfgis.desk.strokes import asked, outcome, read_stroke, what_said
+from turfgis.desk.words.sentences import told_in
 from turfgis.errors import ChangedElsewhere, InputError
 
 if TYPE_CHECKING:
@@ -92,8 +93,9 @@ def _answer(
         except ChangedElsewhere as error:
             forget(desk)
             paper = paper_on(desk)
-            lines = difference_lines(paper, error.differences, *shown_in(request, paper)) or [str(error)]
-            told = {"error": str(error), "clash": True, "changes": lines, "version": paper.version()}
+            words = told_in(str(error), look_of(request).language)
+            lines = difference_lines(paper, error.differences, *shown_in(request, paper)) or [words]
+            told = {"error": words, "clash": True, "changes": lines, "version": paper.version()}
             return JSONResponse(told, status_code=409)
         paper.stamp = desk.stamp
         missed = paper.missed(seen)

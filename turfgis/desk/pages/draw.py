@@ -106,9 +106,10 @@ def tell_strips(request: Request) -> Response:
 
 def tell_findings(request: Request) -> Response:
     """What there is to say about the drawing, each with its place and its mend."""
-    desk = desk_of(request)
+    desk, language = desk_of(request), look_of(request).language
     drawn = paper_on(desk).drawn
-    return JSONResponse(desk.kept("told findings", lambda course: told_findings(course, drawn, _found(course))))
+    told = desk.kept(("told findings", language), lambda course: told_findings(course, drawn, _found(course), language))
+    return JSONResponse(told)
 
 
 def _found(course: Course) -> list:

@@ -14,7 +14,10 @@ from babel.dates import format_date, format_skeleton
 from babel.messages.pofile import read_po
 from babel.numbers import format_decimal
 
+from turfgis.desk.words.patterns import PATTERNS
+
 ENGLISH = "en"
+_PATTERNS = frozenset(PATTERNS)
 _FIGURE = re.compile(r"(?<![\w.,])\d+(?:,\d{3})*(?:\.\d+)?(?![\w.,]*\d)")
 _ODDS = re.compile(r"(about|less than) (\d+) in ([\d,]+)")
 
@@ -45,8 +48,15 @@ def _catalogue(language: str) -> dict[str, str]:
 
 
 def words_of(language: str) -> dict[str, str]:
-    """All texts that have a translation, as pages that say something themselves get them: English -> translation."""
-    return dict(_catalogue(language))
+    """
+    What pages say themselves, English -> translation: all but the patterns of reports, which are told here.
+
+    Examples
+    --------
+    >>> words_of("de")["Areas"], "{count} loads" in words_of("de")
+    ('Flächen', False)
+    """
+    return {text: other for text, other in _catalogue(language).items() if text not in _PATTERNS}
 
 
 def said(english: str, language: str = ENGLISH, **values: object) -> str:

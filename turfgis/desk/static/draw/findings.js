@@ -23,7 +23,7 @@ export async function fill() {
 
 function entry(one) {
   const item = made("li", "", one.level);
-  item.append(made("p", `${say(one.level)} · ${one.where}`, "small"), english(made("p", one.text)));
+  item.append(made("p", `${say(one.level)} · ${one.where}`, "small"), text(one));
   if (one.bounds) item.append(button("Go there", () => { goTo(one.bounds); if (one.area) choose([one.area]); }));
   if (one.mend && MENDS[one.mend]) {
     const [words, said] = MENDS[one.mend];
@@ -32,10 +32,10 @@ function entry(one) {
   return item;
 }
 
-// Findings are told in English, whatever the page speaks.
-function english(element) {
-  element.lang = "en";
-  return element;
+function text(one) {
+  const shown = made("p", one.text);
+  if (one.english) shown.lang = "en";
+  return shown;
 }
 
 function button(words, done) {
