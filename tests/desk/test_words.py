@@ -22,7 +22,7 @@ from turfgis.desk.pages import adding, areas, draw, findings, orders, start, sto
 from turfgis.desk.pages import day as board
 from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
 from turfgis.desk.words.patterns import PATTERNS
-from turfgis.desk.words.sentences import NAMED, WORDED, chart_said, figures_said, resaid, retold
+from turfgis.desk.words.sentences import NAMED, TOLD, WORDED, chart_said, figures_said, resaid, retold
 from turfgis.estimates.water_days import FORETOLD, MEASURED, SUPPOSED
 from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
@@ -286,11 +286,12 @@ VALUES = {  # what stands in sentences of reports, and as German has it
     "surface": ("fairway", "Fairway"),
     "unit": ("m3", "m3"),
     "nutrient": ("N", "N"),
+    "count": ("1,234", "1.234"),
     "overs": ("overthrow of dress greens, overthrow of core tees", "Überwurf bei dress greens, Überwurf bei core tees"),
     "from": ("1.00 m from water, 2.50 m from path", "1,00 m von: Wasser, 2,50 m von: Weg"),
     "words": ("below the action value of 2.5 m/s2", "unter dem Auslösewert von 2,5 m/s2"),
     "why": ("nobody works that day", "an diesem Tag arbeitet niemand"),
-    "told": ("nobody works that day", "an diesem Tag arbeitet niemand"),
+    **dict.fromkeys(TOLD, ("nobody works that day", "an diesem Tag arbeitet niemand")),
 }
 FREE = {*WORDED, *NAMED} - set(VALUES)
 

@@ -27,8 +27,22 @@ _DATED = rf"(?:(?:{_ANY_DAY}) )?\d{{1,2}} (?:{_ANY_MONTH})(?: \d{{4}})?|\d{{4}}-
 # have to be known themselves, and for all others a figure with its unit.
 _FIGURE = r"[<≥]?\s?[-−]?\d[^;:()]{0,24}?(?:\(A\))?"
 _SHAPES = dict.fromkeys(("day", "first", "last"), _DATED) | {"unit": r"\w{1,3}(?: gal)?", "nutrient": r"\w+"}
+_SHAPES["count"] = r"\d[\d,.]*"
 WORDED = (
-    *("job", "why", "task", "person", "remedy", "outcome", "machine", "machines", "words", "surface", "surfaces"),
+    *(
+        "job",
+        "why",
+        "when",
+        "task",
+        "person",
+        "remedy",
+        "outcome",
+        "machine",
+        "machines",
+        "words",
+        "surface",
+        "surfaces",
+    ),
     *("limit", "basis", "stations", "products", "product", "sprayer", "what", "from", "amounts", "weekday", "overs"),
     *("other", "keeps", "kind", "formula"),
 )
@@ -41,6 +55,7 @@ _SHAPES |= dict.fromkeys((*WORDED, *TOLD), ".+?") | dict.fromkeys(NAMED, ".*?")
 LONGEST = 4000  # signs of a text that is worth looking at
 _WEEKDAYS = re.compile(rf"(?:{_ANY_DAY})(?: (?:{_ANY_DAY}))*")
 IS_DAYS = re.compile(rf"{_DATED}|{_ANY_DAY}|(?:{_ANY_DAY})(?: (?:{_ANY_DAY}))*")
+_A_WORD = re.compile(r"[^\W\d_]{4}")
 _ENDS = re.compile(r"[.?!] |\n")
 _MORE = re.compile(r"(?P<names>.+) and (?P<count>[\d,]+) more", re.DOTALL)
 _TEXT = re.compile(r"(<(?:text|title)\b[^>]*>)([^<]*)(?=<)")
@@ -61,7 +76,11 @@ def _known(language: str) -> tuple[tuple[str, str, re.Pattern[str]], ...]:
             re.escape(literal) + (f"(?P<{name}>{_SHAPES.get(name, _FIGURE)})" if name else "")
             for literal, name in parts
         )
-        sure = (not text.startswith(("{told}; ", "{told} (")), -sum(len(literal) for literal, _ in parts))
+        sure = (
+            not text.startswith(("{told}; ", "{told} (")),
+            -sum(len(literal) for literal, _ in parts),
+            not any(name in TOLD for _, name in parts),
+        )
         if text in there:
             longest = max((literal for literal, _ in parts), key=len)
             made.append((sure, (text, longest, re.compile(finding, re.DOTALL))))
@@ -100,7 +119,7 @@ def told_in(text: str, language: str = ENGLISH) -> str:
 def _resaid(text: str, language: str) -> str | None:
     if text in _catalogue(language):
         return said(text, language)
-    return _by_pattern(text, language) or _by_sentence(text, language)
+    return _by_pattern(text, language) or _by_sentence(text, language) or _by_part(text, language)
 
 
 def _by_pattern(text: str, language: str) -> str | None:
@@ -122,6 +141,20 @@ def _by_sentence(text: str, language: str) -> str | None:
         if rest:
             return f"{first}{text[end.end() - 1]}{rest}"
     return None
+
+
+def _by_part(text: str, language: str) -> str | None:
+    """A list, or a product, of what is known or is only figures; None where it is none, or a part is not known."""
+    for sign in ("; ", " x ", ", "):
+        if sign in text:
+            parts = [_resaid(part, language) or _bare(part, language) for part in text.split(sign)]
+            return None if None in parts else sign.join(map(str, parts))
+    return None
+
+
+def _bare(text: str, language: str) -> str | None:
+    """Figures with their units, which say all in any language; None where there are words among them."""
+    return None if _A_WORD.search(text) else figures_said(text, language)
 
 
 def _value(name: str, text: str, language: str) -> str | None:
@@ -198,8 +231,8 @@ def retold(text: str, language: str = ENGLISH) -> Markup:
     (Markup('<span lang="en">this &lt; that</span>'), Markup('von Hand'))
     """
     known = resaid(text, language)
-    if known is None and not re.search(r"[^\W\d_]{4}", text):  # a figure with its unit says all in any language
-        known = figures_said(text, language)
+    if known is None:
+        known = _bare(text, language)
     return escape(known) if known is not None else Markup('<span lang="en">{}</span>').format(text)
 
 
