@@ -54,7 +54,7 @@ def test_a_drawing_alone_opens_every_page(bare, address, language):
         answer = bare.client.get(address)
     assert answer.status_code == 200
     main = answer.text.partition("<main")[2]
-    if address in ("/order", "/year", "/whatif", "/day", "/tanks"):
+    if address in ("/order", "/year", "/whatif", "/day", "/tanks", "/places"):
         links = re.findall(r'<a class="button[^"]*" href="([^"]+)"', main)
         assert links
         for link in links:

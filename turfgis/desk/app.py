@@ -25,6 +25,7 @@ from turfgis.desk.pages import (
     learn,
     looks,
     orders,
+    place_forms,
     places,
     proposals,
     start,
@@ -57,6 +58,7 @@ PARTS = (  # each holds the routes of one page
     day,
     water,
     tanks,
+    place_forms,  # before the files of the list, whose addresses look alike
     places,
     findings,
     learn,

@@ -132,7 +132,7 @@ def _copy(file: sqlite3.Connection, raw: RawLayer, shapes: np.ndarray, crs: Any,
     kinds = frozenset(shape.geom_type for shape in shapes[there])
     heights = 2 if shapely.has_z(shapes[there]).any() else 0
     columns = {_column(column): _declared(values) for column, values in raw.columns.items()}
-    layer = add_layer(file, _unused(file, name), crs, KINDS.get(kinds, "GEOMETRY"), columns, heights)
+    layer = add_layer(file, unused_name(file, name), crs, KINDS.get(kinds, "GEOMETRY"), columns, heights)
     if layer.kind.startswith("MULTI"):
         multi = {"Polygon": shapely.multipolygons, "LineString": shapely.multilinestrings}
         shapes = np.array(
@@ -153,8 +153,8 @@ def _copy(file: sqlite3.Connection, raw: RawLayer, shapes: np.ndarray, crs: Any,
     return Copied(raw.name, layer.name, len(written))
 
 
-def _unused(file: sqlite3.Connection, name: str) -> str:
-    """The name, or with a number behind it where there is such a table."""
+def unused_name(file: sqlite3.Connection, name: str) -> str:
+    """A name for a new layer: the one given, or with a number behind it where there is such a table."""
     known = {row[0].lower() for row in file.execute("SELECT name FROM sqlite_master")}
     name = name if not name.lower().startswith(("gpkg_", "sqlite_", "rtree_", "turfgis_")) else f"layer_{name}"
     number, free = 1, name

@@ -48,12 +48,12 @@ def insert_feature(file: sqlite3.Connection, layer: StoredLayer, number: int | N
     """
     number = _unused(file, layer) if number is None else number
     values = accepted(layer, state.values)
-    columns = (layer.key, layer.shape, *values)
-    given = (number, None if state.wkb is None else blob_of(state.wkb, layer.srs_id), *values.values())
+    given: dict[str, Any] = {layer.key: number, **values}
+    if layer.shape:
+        given[layer.shape] = None if state.wkb is None else blob_of(state.wkb, layer.srs_id)
     file.execute(
-        f"INSERT INTO {quoted(layer.name)} ({', '.join(map(quoted, columns))}) "
-        f"VALUES ({', '.join('?' * len(columns))})",
-        given,
+        f"INSERT INTO {quoted(layer.name)} ({', '.join(map(quoted, given))}) VALUES ({', '.join('?' * len(given))})",
+        tuple(given.values()),
     )
     return number
 

@@ -37,7 +37,7 @@ class StoredLayer:
     crs, srs_id
         Two-dimensional reference system, None where the file names none; and its number in the file.
     key, shape
-        Columns with the number of a feature and with its shape.
+        Columns with the number of a feature and with its shape; none of a table without shapes.
     columns
         The other columns -> their declared types.
     heights, measures
@@ -148,6 +148,23 @@ def stored_layers(connection: sqlite3.Connection) -> dict[str, StoredLayer]:
         others = {column[1]: column[2].upper() for column in columns if column[1] not in (*keys, shape)}
         crs = stored_crs(connection, srs_id)
         found[name] = StoredLayer(name, kind.upper(), crs, srs_id, keys[0], shape, others, heights, measures)
+    return found
+
+
+def stored_tables(connection: sqlite3.Connection) -> dict[str, StoredLayer]:
+    """Tables without shapes that can be changed, as layers without a shape (clause 2.4 of the standard)."""
+    rows = connection.execute(
+        "SELECT c.table_name FROM gpkg_contents c "
+        "JOIN sqlite_master m ON lower(m.name) = lower(c.table_name) AND m.type = 'table' "
+        "WHERE c.data_type = 'attributes' ORDER BY c.rowid"
+    )
+    found = {}
+    for (name,) in rows.fetchall():
+        columns = connection.execute(f"PRAGMA table_info({quoted(name)})").fetchall()
+        keys = [column[1] for column in columns if column[5]]
+        if len(keys) == 1:
+            others = {column[1]: column[2].upper() for column in columns if column[1] not in keys}
+            found[name] = StoredLayer(name, "", None, 0, keys[0], "", others, 0, 0)
     return found
 
 

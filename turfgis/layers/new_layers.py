@@ -1,13 +1,14 @@
 """New files and new layers: GeoPackages begun from nothing, with the tables that OGC 12-128r18 asks for in annex C."""
 
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 from pyproj import CRS
 from pyproj.exceptions import CRSError
 
 from turfgis.errors import InputError, OutputError
-from turfgis.layers.geopackage import StoredLayer, plain_errors, quoted, stored_crs, stored_layers
+from turfgis.layers.geopackage import StoredLayer, plain_errors, quoted, stored_crs, stored_layers, stored_tables
 
 
 def new_geopackage(path: Path) -> None:
@@ -73,9 +74,7 @@ def add_layer(
     InputError
         The name is taken, or cannot be one.
     """
-    known = {row[0].lower() for row in connection.execute("SELECT name FROM sqlite_master")}
-    if not name or name.lower() in known or name.lower().startswith(("gpkg_", "sqlite_", "rtree_", "turfgis_")):
-        raise InputError(f"a layer cannot be called '{name}': there is such a name already, or it is reserved")
+    _check_name(connection, name)
     given = columns or {}
     srs_id = _add_crs(connection, crs)
     own = "".join(f", {quoted(column)} {kind_of}" for column, kind_of in given.items())
@@ -94,6 +93,47 @@ def add_layer(
         "INSERT INTO gpkg_geometry_columns VALUES (?, ?, ?, ?, ?, 0)", (name, shape, kind, srs_id, heights)
     )
     return stored_layers(connection)[name]
+
+
+def add_table(connection: sqlite3.Connection, name: str, columns: dict[str, str]) -> StoredLayer:
+    """
+    Add an empty table without shapes. Parameters and errors as for :func:`add_layer`.
+
+    Clause 2.4 of the standard.
+    """
+    _check_name(connection, name)
+    key, own = _free("fid", columns), "".join(f", {quoted(column)} {kind}" for column, kind in columns.items())
+    connection.execute(f"CREATE TABLE {quoted(name)} ({quoted(key)} INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL{own})")
+    connection.execute(
+        "INSERT INTO gpkg_contents (table_name, data_type, identifier) VALUES (?, 'attributes', ?)", (name, name)
+    )
+    return stored_tables(connection)[name]
+
+
+def add_columns(connection: sqlite3.Connection, layer: StoredLayer, columns: dict[str, str]) -> StoredLayer:
+    """
+    The layer or table with further columns, empty in all that is there.
+
+    Raises
+    ------
+    InputError
+        It has a column of that name already, such as the one that numbers its features.
+    """
+    there = {one.lower() for one in (layer.key, layer.shape, *layer.columns)}
+    for name, kind in columns.items():
+        if name.lower() in there:
+            raise InputError(
+                f"layer {layer.name}: a column '{name}' cannot be added, as '{name}' numbers its features or holds "
+                "their shapes; give it a column of another name and say so in the settings with columns"
+            )
+        connection.execute(f"ALTER TABLE {quoted(layer.name)} ADD COLUMN {quoted(name)} {kind}")
+    return replace(layer, columns={**layer.columns, **columns})
+
+
+def _check_name(connection: sqlite3.Connection, name: str) -> None:
+    known = {row[0].lower() for row in connection.execute("SELECT name FROM sqlite_master")}
+    if not name or name.lower() in known or name.lower().startswith(("gpkg_", "sqlite_", "rtree_", "turfgis_")):
+        raise InputError(f"a layer cannot be called '{name}': there is such a name already, or it is reserved")
 
 
 def _free(name: str, taken: dict[str, str]) -> str:

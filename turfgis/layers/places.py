@@ -60,7 +60,7 @@ def look_rows(
     LayerError
         A column that the settings name is not there, or a needed field.
     """
-    named = _columns(list(columns), note.columns, place, needed)
+    named = field_columns(list(columns), note.columns, place, needed)
     found: list[Finding] = []
     table: dict[str, list[Any]] = {"feature": [str(one) for one in features]}
     for field in FIELDS:
@@ -114,10 +114,26 @@ def read_visits(folder: Path, note: LayerNote) -> tuple[pd.DataFrame, list[Findi
     return rows, found, place
 
 
-def _columns(
-    there: list[str], said: Mapping[str, str], place: tuple[str, str], needed: Collection[str]
+def field_columns(
+    there: list[str], said: Mapping[str, str], place: tuple[str, str], needed: Collection[str] = ()
 ) -> dict[str, str]:
-    """Field -> the column that holds it."""
+    """
+    Field -> the column that holds it, of those that are there.
+
+    Parameters
+    ----------
+    there
+        Columns of the layer or table.
+    said
+        Which column holds which field, as the settings say.
+    place, needed
+        As for :func:`look_rows`.
+
+    Raises
+    ------
+    LayerError
+        A column that the settings name is not there, or a needed field.
+    """
     where = ", layer ".join(part for part in place if part)
     known = {field_key(name): name for name in reversed(there)}
     named: dict[str, str] = {}
@@ -158,7 +174,7 @@ def _read(
     found: list[Finding],
 ) -> list[Any]:
     """The values of one field; what cannot be read becomes a finding and is left empty."""
-    code, how = _reader(field, note)
+    code, how = field_reader(field, note)
     made: list[Any] = []
     for value, feature in zip(values, features, strict=True):
         try:
@@ -170,7 +186,8 @@ def _read(
     return made
 
 
-def _reader(field: str, note: LayerNote) -> tuple[str, Callable[[Any], Any]]:
+def field_reader(field: str, note: LayerNote) -> tuple[str, Callable[[Any], Any]]:
+    """The code of what is found wrong with a field, and what reads it: it raises `InputError`."""
     if field == "kind":
         return "place_kind", lambda value: _kind(value, note.kinds)
     if field in DAYS:

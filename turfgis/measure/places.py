@@ -220,10 +220,15 @@ def _names(looks: list[Row]) -> list[str]:
 
 
 def _unrepeated(looks: list[Row], findings: list[Finding]) -> None:
-    """Say where two rows are the same look at one place."""
+    """
+    Say where two rows are the same look at one place.
+
+    A place may be looked at twice on a day, so two visits are one only where they say the same; two drawn rows are.
+    """
     first: dict[tuple, str] = {}
     for row in looks:
-        other = first.setdefault((row["place"], row["seen"]), row["feature"])
+        said = () if row["geometry"] is not None else tuple(row[field] for field in FIELDS)
+        other = first.setdefault((row["place"], row["seen"], said), row["feature"])
         if other != row["feature"]:
             when = f"seen on {row['seen']}" if row["seen"] else "without a day in seen"
             text = (

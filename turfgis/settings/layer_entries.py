@@ -1,12 +1,16 @@
 """Entries of ``[[layer]]`` that come to name another file, with comments and order as they are."""
 
 import copy
+import tomllib
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 import tomlkit
 
+from turfgis.errors import SettingsError
+from turfgis.settings.altered import toml_value
 from turfgis.settings.edited import with_own_lines
+from turfgis.settings.lines import key_lines
 
 
 def text_with_layers(text: str, entries: Mapping[int, Sequence[Mapping[str, str | None]]]) -> str:
@@ -48,11 +52,58 @@ def text_with_layers(text: str, entries: Mapping[int, Sequence[Mapping[str, str 
     return with_own_lines(text, tomlkit.dumps(data))
 
 
+def text_with_new_layer(text: str, entry: Mapping[str, str]) -> str:
+    r"""
+    The text of a settings file with a ``[[layer]]`` more, behind the last one or at the end.
+
+    Parameters
+    ----------
+    text
+        As it stands in the file.
+    entry
+        Its keys.
+
+    Raises
+    ------
+    SettingsError
+        The file keeps its layers in a way of its own.
+
+    Examples
+    --------
+    >>> before = '[[layer]]\nfile = "a.kml"  # drawn by hand\n\n# What else there is.\n[fuel.diesel]\n'
+    >>> print(text_with_new_layer(before, {"file": "places.gpkg", "role": "places"}), end="")
+    [[layer]]
+    file = "a.kml"  # drawn by hand
+    <BLANKLINE>
+    [[layer]]
+    file = "places.gpkg"
+    role = "places"
+    <BLANKLINE>
+    # What else there is.
+    [fuel.diesel]
+    """
+    data, lines = tomllib.loads(text), text.splitlines(keepends=True)
+    wanted = {**data, "layer": [*data.get("layer", []), dict(entry)]}
+    end = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
+    block = "".join(f"{line}{end}" for line in ["[[layer]]", *(f"{key} = {toml_value(entry[key])}" for key in entry)])
+    last = max((line for key, line in key_lines(text).items() if key[:1] == ("layer",)), default=len(lines))
+    for at in (last, len(lines)):
+        before = "".join(lines[:at]).rstrip("\r\n")
+        made = (before + end * 2 if before else "") + block + "".join(lines[at:])
+        try:
+            if tomllib.loads(made) == wanted:
+                return made
+        except ValueError:
+            continue
+    raise SettingsError("the file keeps its layers in one list; add this one to it with a text editor")
+
+
 def _change_entry(entry: Any, changes: Mapping[str, str | None]) -> None:
     for key, value in changes.items():
         if value is None:
             entry.pop(key, None)
-        elif key in entry or key != "layer":
+        elif key in entry:
             entry[key] = value
         else:  # beside the file it lies in, rather than at the end among blank lines and remarks on what follows
-            entry.value._insert_after("file", tomlkit.key(key), tomlkit.item(value).indent(0))
+            beside = "layer" if "layer" in entry else "file"
+            entry.value._insert_after(beside, tomlkit.key(key), tomlkit.item(value).indent(0))

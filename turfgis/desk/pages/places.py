@@ -16,7 +16,7 @@ from turfgis.desk.words import place, said
 from turfgis.desk.words.sentences import value_said
 from turfgis.errors import InputError
 
-WRITE = '[[layer]]\nfile = "places.gpkg"\nrole = "places"'
+ADD = (("/places/new", "Put in a place"),)
 
 
 def _asked(request: Request) -> tuple[date, date, list[str]]:
@@ -48,7 +48,7 @@ def show_places(request: Request) -> Response:
     desk = desk_of(request)
     course, units, language = desk.course, units_of(request), look_of(request).language
     if not course.has_places:
-        return nothing(request, title="Places", words="No layer holds places that need watching yet.", write=WRITE)
+        return nothing(request, title="Places", words="No layer holds places that need watching yet.", links=ADD)
     day, last, kinds = _asked(request)
     every = place_rows(watched_places(course, day, last))
     rows = [row for row in every if not kinds or row["kind"] in kinds]

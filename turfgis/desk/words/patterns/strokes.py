@@ -132,4 +132,25 @@ PATTERNS = (
     "layer {layer} has no column {column}.",
     "layer {layer}, column {column} takes {what}, and {value} is none",
     "a layer cannot be called '{name}': there is such a name already, or it is reserved",
+    # places and looks by hand
+    "is the day of the look itself, which would settle it; write a later day, or leave the look empty",
+    "is the day of the look itself, which would settle it; write a later day",
+    "lies before the look itself ({day}); write a later day",
+    "choose a patch, or write longitude and latitude: one of the two",
+    "lies {distance} from all that was drawn; write longitude first, then latitude",
+    "there is no patch '{name}' any more; choose another",
+    "is done in the same look; record what was done first, and the new task as a look of another day",
+    "nothing is said of the look; write what was seen",
+    "{name}: more than {count} signs are too long",
+    "place {name} has been changed elsewhere since it was shown: {count} looks now, the latest of {day}; nothing "
+    "was written.",
+    "place {name} has been changed elsewhere since it was shown: {count} looks now; nothing was written.",
+    "See whether yours is still to be added, then record it again",
+    "{file} has been made by another program meanwhile; nothing was written",
+    "looks at this place are kept in {file}, which is no GeoPackage and is not written to; write them there",
+    "{file}: no table {name} that can be written to; there are {names}; name it with visits_layer",
+    "place {name} cannot be told from another by its id; give each place of {file} an id of its own",
+    "layer {layer}: a column '{column}' cannot be added, as '{name}' numbers its features or holds their shapes; "
+    "give it a column of another name and say so in the settings with columns",
+    "the file keeps its layers in one list; add this one to it with a text editor",
 )
