@@ -84,6 +84,7 @@ def edge_retreat(old: np.ndarray, new: np.ndarray, band: np.ndarray) -> dict[str
     [0.5, 0.5, 1.0, 0.0]
     """
     points, owner, length = edge_points(old)
+    new = shapely.transform(new, np.array)  # copies, because prepared shapes must not be shared with other threads
     shapely.prepare(new)
     inside = shapely.contains_xy(new[owner], points[:, 0], points[:, 1])
     gap = shapely.distance(shapely.points(points), shapely.boundary(new)[owner])

@@ -24,6 +24,7 @@ from turfgis.measure.as_drawn import AsDrawn, DrawnArea
 from turfgis.measure.frame import project
 from turfgis.measure.nets import only_areas, share_ground
 from turfgis.measure.patches import Measured, bare_strips, patch_table, with_holes, with_strips
+from turfgis.measure.trees import built_tree
 
 BESIDE_M = 1.0  # shown to the sharing of ground beyond what changes
 ACCURACIES = ("accuracy_m", "edge_bias_m", "vertex_accuracy_m")
@@ -158,8 +159,8 @@ class Attempts:
         )
 
     def __post_init__(self) -> None:
-        """A tree of shapes is built when it is first asked, which two threads must not do at once."""
-        self._tree.query(shapely.Point(0.0, 0.0))
+        """Made before several threads ask it."""
+        self._tree  # noqa: B018
 
     @cached_property
     def _base(self) -> _Shapes:
@@ -168,7 +169,7 @@ class Attempts:
 
     @cached_property
     def _tree(self) -> shapely.STRtree:
-        return shapely.STRtree(self._base.shape)
+        return built_tree(self._base.shape)
 
     def _mended(
         self, changed: Mapping[str, DrawnArea | None], *, with_hole: bool = True

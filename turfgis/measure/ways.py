@@ -8,9 +8,10 @@ as an area is driven along the middles of the triangles it falls into, which lie
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import combinations
+from threading import Lock
 
 import networkx as nx
 import numpy as np
@@ -22,6 +23,7 @@ from scipy.sparse.csgraph import dijkstra
 from turfgis.errors import SettingsError
 from turfgis.measure.frame import project
 from turfgis.measure.patches import Measured
+from turfgis.measure.trees import built_tree
 
 FORBIDDEN = ("water", "bunker", "green")
 STEP_M = 4.0  # between corners along the side of a path, so that its middle line has no long gaps
@@ -56,6 +58,11 @@ class Ways:
     yard_said: str
     forbidden: shapely.Geometry
     network: nx.Graph
+    _one_at_a_time: Lock = field(default_factory=Lock, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Made before several threads ask it."""
+        self._tree  # noqa: B018
 
     @cached_property
     def _nodes(self) -> np.ndarray:
@@ -69,11 +76,12 @@ class Ways:
 
     @cached_property
     def _tree(self) -> shapely.STRtree:
-        return shapely.STRtree(np.asarray(shapely.points(self._nodes)))
+        return built_tree(np.asarray(shapely.points(self._nodes)))
 
     def clear(self, lines: np.ndarray) -> np.ndarray:
         """Which straight lines keep off forbidden ground. Shape as given."""
-        return ~shapely.intersects(self.forbidden, lines)
+        with self._one_at_a_time:  # a prepared shape keeps what it is in the midst of
+            return ~shapely.intersects(self.forbidden, lines)
 
     def metres(self, rows: list[int]) -> tuple[np.ndarray, np.ndarray]:
         """
