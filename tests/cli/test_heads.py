@@ -241,3 +241,22 @@ def test_heads_and_places_of_which_none_is_drawn_yet_are_a_finding(links, turfgi
         ("places.geojson", "warning"),
     ]
     assert all("Draw some and save the layer" in one["text"] for one in found)
+
+
+@pytest.mark.parametrize("asked", [("--heads",), ("--night", "2027-06-21")])
+def test_an_empty_layer_of_heads_is_called_empty(links, turfgis, asked):
+    """In the words of the finding, with file and layer: a layer there is, and 'add one' would send people astray."""
+    said = turfgis("water", links, *asked)
+    assert said.code == 0, said.err
+    (links / "heads.geojson").write_text(json.dumps({"type": "FeatureCollection", "features": []}))
+    (found,) = (
+        one for one in turfgis("check", links, "--format", "json").answer["findings"] if one["code"] == "layer_empty"
+    )
+    empty = turfgis("water", links, *asked)
+    assert empty.code == 2
+    assert empty.message == f"turfgis: heads.geojson: {found['text']}"
+    text = (links / "course.toml").read_text(encoding="utf-8")
+    (links / "course.toml").write_text(
+        text.replace('file = "heads.geojson"\n', 'file = "heads.geojson"\nlayer = "heads"\n')
+    )
+    assert turfgis("water", links, *asked).message == f"turfgis: heads.geojson, layer heads: {found['text']}"

@@ -93,3 +93,18 @@ def test_a_course_without_says_how_to_begin(tmp_path, plain_course, address):
         assert page.status_code == 200
         begins = {"/tanks": "/stores/new", "/places": "/places/new"}
         assert begins.get(address, "course.toml") in page.text
+
+
+@pytest.mark.parametrize("address", ["/water/heads", "/water/night"])
+def test_an_empty_layer_of_heads_is_called_empty(ask, address):
+    file = ask.desk.folder / "heads.geojson"
+    whole = file.read_bytes()
+    file.write_text('{"type": "FeatureCollection", "features": []}')
+    try:
+        answer = ask.client.get(address)
+        assert answer.status_code == 422
+        assert "heads.geojson: There is nothing in it yet" in answer.text
+        german = ask.client.get(address, headers={"accept-language": "de"}).text
+        assert "There is nothing in it yet" not in german
+    finally:
+        file.write_bytes(whole)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from turfgis.cli.options import put, shape_wanted, spare_drawing, typed, typed_day
-from turfgis.errors import InputError, LayerError
+from turfgis.errors import InputError
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
@@ -40,12 +40,10 @@ def show(
     system = units or opened.units
     made: dict[str, Any]
     if day is None:
-        from turfgis.estimates.heads import cover_of
+        from turfgis.estimates.heads import needed_cover
         from turfgis.reports.heads import heads_pdf, heads_rows, heads_text
 
-        cover = cover_of(opened)
-        if cover is None:
-            raise LayerError(f'{opened.path.name}: no layer of heads; add [[layer]] with file = ... and role = "heads"')
+        cover = needed_cover(opened)
         made = {"rows": heads_rows, "json": heads_rows, "text": heads_text, "pdf": heads_pdf, "what": cover}
     else:
         from turfgis.estimates.night_plan import estimate_night

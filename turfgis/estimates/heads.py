@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import atan, ceil, isfinite
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
 
+from turfgis.errors import LayerError, SettingsError
 from turfgis.formulas.run_times import cycle_count, longest_cycle, precipitation_rate, run_time, soak_time
 from turfgis.measure.head_shapes import wetted_m2
 
@@ -51,6 +53,35 @@ class Cover:
 def cover_of(course: Course) -> Cover | None:
     """How the heads of a course cover it; None where no layer holds any."""
     return None if course.heads is None else judged(course.heads, course.cans)
+
+
+def needed_cover(course: Course) -> Cover:
+    """
+    The same, where nothing can be said without heads.
+
+    Raises
+    ------
+    LayerError
+        Nothing is drawn yet in any layer of heads, or one cannot be used.
+    SettingsError
+        No layer holds heads.
+    """
+    cover = cover_of(course)
+    if cover is not None:
+        return cover
+    notes = {(Path(note.file).name, note.layer or "") for note in course.drawing.layers if note.role == "heads"}
+    blank = [
+        one
+        for one in course.measured.findings
+        if one.code == "layer_empty" and (Path(one.file).name, one.layer) in notes
+    ]
+    if blank:
+        where = [f"{one.file}, layer {one.layer}" if one.layer else one.file for one in blank]
+        raise LayerError(f"{' and '.join(where)}: {blank[0].text}")
+    raise SettingsError(
+        f'{course.path.name}: no layer of heads; add [[layer]] with file = ... and role = "heads", so that stations '
+        "and their flow are known"
+    )
 
 
 def judged(heads: Heads, cans: Cans | None) -> Cover:

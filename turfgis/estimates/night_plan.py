@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 
 from turfgis.errors import SettingsError
-from turfgis.estimates.heads import cover_of, station_runs
+from turfgis.estimates.heads import needed_cover, station_runs
 from turfgis.estimates.night import NO_ROOM, NO_WATER, Night, plan_night
 from turfgis.estimates.night_times import Carries, Run, Source
 from turfgis.estimates.water import Water, estimate_water, watered_patches
@@ -125,16 +125,13 @@ def estimate_night(course: Course, day: date, level_m3: float | None = None) -> 
 
     Raises
     ------
+    LayerError
+        No head is drawn yet.
     SettingsError
-        There are no heads or no window, the weather does not reach, or the level is more than the tank holds.
+        There is no layer of heads or no window, the weather does not reach, or the level is more than the tank holds.
     """
     settings = course.needs_settings("a night is planned from the settings, by [water] and heads")
-    cover = cover_of(course)
-    if cover is None:
-        raise SettingsError(
-            f'{course.path.name}: no layer of heads; add [[layer]] with file = ... and role = "heads", so that '
-            "stations and their flow are known"
-        )
+    cover = needed_cover(course)
     water = _water_before(course, day)
     said = water.said
     depth_mm, asked = _depths(course, water, day)

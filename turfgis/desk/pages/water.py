@@ -13,7 +13,6 @@ from starlette.routing import Route
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import day_asked, desk_of, look_of, not_yet, nothing, page, table, units_of
 from turfgis.desk.words.sentences import chart_said
-from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
     from turfgis.estimates.night_plan import NightPlan
@@ -75,11 +74,12 @@ def show_water(request: Request) -> Response:
 
 def show_night(request: Request) -> Response:
     """Stations by time, what goes short, and the tank by the hour."""
+    from turfgis.estimates.heads import needed_cover
     from turfgis.reports.cautions import sheet_cautions
     from turfgis.reports.night import night_heading, night_tables, night_words
 
     if desk_of(request).course.heads is None:
-        raise SettingsError('no layer holds heads; add a [[layer]] with file = "..." and role = "heads"')
+        needed_cover(desk_of(request).course)  # says what is lacking
     plan = _night(request)
     if plan is None:
         return not_yet(request)
@@ -99,13 +99,13 @@ def show_night(request: Request) -> Response:
 
 def show_heads(request: Request) -> Response:
     """How the heads cover each patch, and how evenly."""
-    from turfgis.estimates.heads import cover_of
+    from turfgis.estimates.heads import cover_of, needed_cover
     from turfgis.reports.cautions import sheet_cautions
     from turfgis.reports.heads import COLUMNS, heads_rows, heads_words
 
     desk = desk_of(request)
     if desk.course.heads is None:
-        raise SettingsError('no layer holds heads; add a [[layer]] with file = "..." and role = "heads"')
+        needed_cover(desk.course)  # says what is lacking
     cover = desk.soon("cover", cover_of)
     if cover is None:
         return not_yet(request)

@@ -7,7 +7,6 @@ PATTERNS = (
     "no job of the group '{name}' uses a material '{value}'",
     "there are no jobs yet; the year begins with the first [[job]]",
     "there is no spray job '{name}' in the settings",
-    'no layer holds heads; add a [[layer]] with file = "..." and role = "heads"',
     # the course
     "no {file} in this folder; write one with 'turfgis start {text}'",
     "a reference system and the order of coordinates belong to a layer of the settings here; write crs = "
