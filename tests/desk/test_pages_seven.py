@@ -108,3 +108,13 @@ def test_an_empty_layer_of_heads_is_called_empty(ask, address):
         assert "There is nothing in it yet" not in german
     finally:
         file.write_bytes(whole)
+
+
+def test_places_due_within_a_month_are_offered_to_the_day(ask):
+    answer = ask.client.get("/day?date=2027-05-14")
+    while answer.headers.get("refresh"):
+        answer = ask.client.get("/day?date=2027-05-14")
+    assert (
+        '<option value="rod from the outfall (dr-1)">rod from the outfall (dr-1) – due 1 June 2027</option>'
+        in answer.text
+    )

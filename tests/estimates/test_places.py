@@ -167,7 +167,10 @@ def test_due_work_stands_on_the_board_with_its_size_and_material(watched_course)
     places = (
         {**LIME, "look_again": "2027-05-01", "urgency": 2},
         {**TURF, "hours": 3.0, "certificate": "chainsaw"},
-        SAND,  # not yet due
+        SAND,  # not yet due, and no hours
+        {"id": "m", "task": "mend it", "look_again": "2027-06-01", "hours": 1.5, "people": 2},  # just within the month
+        {"id": "n", "task": "fell it", "look_again": "2027-06-02", "hours": 1.0},  # just not
+        {"id": "e", "task": "rod it", "look_again": "2027-05-09", "hours": 1.0},
         {"id": "x", "task": "look into it", "look_again": "2027-04-01"},  # no hours
     )
     course = course_of(watched_course, *places)
@@ -181,6 +184,14 @@ def test_due_work_stands_on_the_board_with_its_size_and_material(watched_course)
     assert len([task for task in due.day.tasks if task.job == "turf it (t)"]) == 2  # two people together
     assert (turf.certificates, turf.together is not None) == ({"chainsaw"}, True)
     assert "due at places, but no hours are given: look into it (x)." in due.remarks
+    assert [(one.job, one.due) for one in due.offers] == [
+        ("rod it (e)", date(2027, 5, 9)),
+        ("mend it (m)", date(2027, 6, 1)),
+    ]
+    assert due.offers[1].minutes == pytest.approx(90, abs=12)  # an hour and a half in all, and the ways of two people
+    sooner = day_due(course, DAY, DayFile(also=["rod it (e)"], leave=["mend it (m)"]))
+    assert "rod it (e)" in {task.job for task in sooner.day.tasks}
+    assert sooner.offers == ()
     sand = day_due(course, DAY, DayFile(also=["dress it (s)"], leave=["lime it (l)"]))
     assert "lime it (l)" not in {task.job for task in sand.day.tasks}
     assert any("dress it (s)" in remark for remark in sand.remarks)  # it has no hours

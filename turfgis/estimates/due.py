@@ -25,9 +25,9 @@ from turfgis.estimates.board import (
 from turfgis.estimates.course import Course
 from turfgis.estimates.ground import play_order
 from turfgis.estimates.needs import estimate_need, job_needs
-from turfgis.estimates.place_work import place_work, takes_words
+from turfgis.estimates.place_work import PlaceWork, place_work, takes_words
 from turfgis.estimates.places import USUAL_URGENCY
-from turfgis.estimates.programme import Occurrence, occurrences
+from turfgis.estimates.programme import Occurrence, day_after, occurrences
 from turfgis.estimates.rounds import driving_lengths
 from turfgis.estimates.sprayed import worked
 from turfgis.estimates.spraying import refused_jobs
@@ -38,6 +38,7 @@ from turfgis.layers.records import near
 from turfgis.layers.words import hole_text
 from turfgis.settings.models import WAY_SPEED, Spray
 from turfgis.settings.people import DayFile, OddJob
+from turfgis.settings.when import Interval
 
 if TYPE_CHECKING:
     from turfgis.settings import CourseSettings
@@ -49,21 +50,34 @@ DUE, BY_HAND = 1000, 1500
 ODD = {1: 300, 2: 120, 3: 50, 4: 20, 5: 8}
 LONGEST = 120  # minutes that one part of a job should not be longer than
 DAILY = 0.5  # a job of the month done on this share of its days is taken for work of every day
+COMING = Interval(count=1, unit="month")  # so far ahead work at places is offered, as jobs of a month are
 AHEAD = ("mow", "roll")  # works on greens that are to be done before the first players come
 
 
 @dataclass(frozen=True)
 class Offer:
-    """A job of the month without a day of its own: how often it is done in the month, and minutes for one time."""
+    """
+    What may be done when there is time: a job of the month without a day of its own, or work at a place, due later.
+
+    Attributes
+    ----------
+    job
+        Its name.
+    times, minutes
+        How often it is done in the month, and minutes for one time.
+    due
+        Of work at a place, the day by which it is to be done; None of a job of the month.
+    """
 
     job: str
     times: float
     minutes: int
+    due: date | None = None
 
 
 @dataclass(frozen=True)
 class Due:
-    """The day with its tasks, what the month still offers, and what is to be said."""
+    """The day with its tasks, what the month still offers (jobs, then places by their day), and what is to be said."""
 
     day: Day
     offers: tuple[Offer, ...] = ()
@@ -94,7 +108,7 @@ def day_due(course: Course, day: date, file: DayFile | None = None) -> Due:
     fleet, standing = fleet_of(settings, day, file.broken)
     tasks, offers, said = _jobs_due(course, settings, day, file)
     odd = _odd_due(course, settings, day, file)
-    places, of_places, untimed = _places_due(course, settings, day, file)
+    places, coming, of_places, untimed = _places_due(course, settings, day, file)
     names = [*(job.name for job in settings.job), *(one.name for one in settings.odd_job), *of_places]
     remarks = [
         *_about_the_day(course, settings, day, file),
@@ -109,7 +123,7 @@ def day_due(course: Course, day: date, file: DayFile | None = None) -> Due:
     noon = (settings.workday.break_from + settings.workday.break_to) // 120
     made = Day(day, (*tasks, *odd, *places), tuple(workers), fleet, noon=noon)
     made, by_hand = fixed_tasks(made, file, settings.person)
-    return Due(made, tuple(offers), (*remarks, *by_hand, *_tee_time(made, settings, file)))
+    return Due(made, (*offers, *coming), (*remarks, *by_hand, *_tee_time(made, settings, file)))
 
 
 def _about_the_day(course: Course, settings: CourseSettings, day: date, file: DayFile) -> list[str]:
@@ -366,43 +380,56 @@ def _odd_due(course: Course, settings: CourseSettings, day: date, file: DayFile)
 
 def _places_due(
     course: Course, settings: CourseSettings, day: date, file: DayFile
-) -> tuple[list[Task], list[str], list[str]]:
+) -> tuple[list[Task], list[Offer], list[str], list[str]]:
     """
-    Work that places wait for: what is due by the day, or has no date.
+    Work that places wait for: what is due by the day, or has no date; and what is due within the month ahead.
 
     Returns
     -------
-    tasks, names, remarks
-        The tasks, weighed as odd jobs by urgency; the names of all work at places; and what nothing tells the time of.
+    tasks, offers, names, remarks
+        The tasks, weighed as odd jobs by urgency; what may be done before its day; the names of all work at places;
+        and what nothing tells the time of.
     """
     work, _ = place_work(course)
+    until = day_after(day, COMING)
     tasks: list[Task] = []
+    offers: list[Offer] = []
     untimed: list[str] = []
     for one in work:
         row, name = one.place, one.job.name
         by_hand = name in file.also
-        if name in file.leave or not (by_hand or one.due is None or one.due <= day):
+        later = not by_hand and one.due is not None and one.due > day
+        if name in file.leave or (later and one.due is not None and one.due > until):
             continue
         if not row["hours"]:
-            untimed.append(name)
+            untimed += [] if later else [name]
             continue
-        people, priority = row["people"] or 1, row["urgency"] or USUAL_URGENCY
-        minutes = row["hours"] * 60
-        more = {
-            "certificates": frozenset({row["certificate"]} if row["certificate"] else ()),
-            "since": row["seen"],
-            "priority": priority,
-            "takes": takes_words(course, one),
-        }
         # what waits at places goes before odd jobs of the same priority: it was looked at, and grows
-        weight = BY_HAND if by_hand else round(ODD[priority] * 1.4)
-        if row["patch"] is None:
-            tasks += _placeless(name, "odd", weight, minutes, people, **more)
-            continue
-        stop = Stop(row["patch"], row["hole"], row["surface"], {NO_MACHINE: minutes / people})
-        tasks += _as_tasks(course, name, "odd", weight, [stop], [NO_MACHINE], settings, people, **more)
+        weight = BY_HAND if by_hand else round(ODD[row["urgency"] or USUAL_URGENCY] * 1.4)
+        made = _place_tasks(course, settings, one, weight)
+        if later:
+            offers.append(Offer(name, 1, sum(task.usual for task in made), one.due))
+        else:
+            tasks += made
+    offers.sort(key=lambda offer: (offer.due or day, offer.job))
     said = [f"due at places, but no hours are given: {listed(untimed)}."] if untimed else []
-    return tasks, [one.job.name for one in work], said
+    return tasks, offers, [one.job.name for one in work], said
+
+
+def _place_tasks(course: Course, settings: CourseSettings, one: PlaceWork, weight: int) -> list[Task]:
+    """The parts of the work at a place, one for each of those who do it together."""
+    row, name = one.place, one.job.name
+    people, minutes = row["people"] or 1, row["hours"] * 60
+    more = {
+        "certificates": frozenset({row["certificate"]} if row["certificate"] else ()),
+        "since": row["seen"],
+        "priority": row["urgency"] or USUAL_URGENCY,
+        "takes": takes_words(course, one),
+    }
+    if row["patch"] is None:
+        return _placeless(name, "odd", weight, minutes, people, **more)
+    stop = Stop(row["patch"], row["hole"], row["surface"], {NO_MACHINE: minutes / people})
+    return _as_tasks(course, name, "odd", weight, [stop], [NO_MACHINE], settings, people, **more)
 
 
 def odd_tasks(

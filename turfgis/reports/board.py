@@ -120,7 +120,14 @@ def board_json(plan: DayPlan) -> dict[str, Any]:
         ],
         "would_help": [{"what": remedy.what, "undone": remedy.undone, "late": remedy.late} for remedy in plan.remedies],
         "due_this_month": [
-            {"job": offer.job, "times_in_month": offer.times, "minutes": offer.minutes} for offer in plan.due.offers
+            {"job": offer.job, "times_in_month": offer.times, "minutes": offer.minutes}
+            for offer in plan.due.offers
+            if offer.due is None
+        ],
+        "due_at_places": [
+            {"job": offer.job, "due": offer.due.isoformat(), "minutes": offer.minutes}
+            for offer in plan.due.offers
+            if offer.due is not None
         ],
         "exposure": [
             {
@@ -246,13 +253,18 @@ def board_text(plan: DayPlan) -> str:
         )
     if plan.exposures:
         lines += ["", *_exposure_lines(plan)]
-    if plan.due.offers:
+    monthly = [offer for offer in plan.due.offers if offer.due is None]
+    if monthly:
         lines += ["", "Due this month, without a day (put one on the board with --also):"]
         lines += [
             f"  {one_line(offer.job)}: {offer.times:g} {'time' if offer.times == 1 else 'times'} in the month, "
             f"{hours_words(offer.minutes)} each"
-            for offer in plan.due.offers
+            for offer in monthly
         ]
+    coming = [(offer, offer.due) for offer in plan.due.offers if offer.due is not None]
+    if coming:
+        lines += ["", "Due at places within a month (put one on the board with --also):"]
+        lines += [f"  {one_line(offer.job)}: by {due}, {hours_words(offer.minutes)}" for offer, due in coming]
     if plan.due.remarks:
         lines += ["", *_wrapped([f"- {remark}" for remark in plan.due.remarks])]
     lines += ["", *_wrapped([f"- {text}" for text in board_cautions(plan)]), "", proof_words(plan)]

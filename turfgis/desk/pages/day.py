@@ -10,7 +10,8 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
-from turfgis.desk.frame import day_asked, desk_of, not_yet, nothing, page, units_of
+from turfgis.desk.frame import day_asked, desk_of, look_of, not_yet, nothing, page, units_of
+from turfgis.desk.words import day as day_said
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
@@ -113,7 +114,7 @@ def show_day(request: Request) -> Response:
         short=shortfall_lines(plan),
         proof=proof_words(plan),
         exposures=[(plain_words(one.person), exposure_words(one)) for one in plan.exposures],
-        offers=[one.job for one in plan.due.offers],
+        offers=[(one.job, day_said(one.due, look_of(request).language) if one.due else "") for one in plan.due.offers],
         jobs=sorted({one.task.job for one in plan.given.placed}),
         all_people=list(settings.person),
         machines=list(settings.machine),
