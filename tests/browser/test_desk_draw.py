@@ -138,6 +138,12 @@ def test_a_corner_that_is_dragged_shows_its_figures_before_it_is_let_go(drawing,
     moved = (shapely.get_coordinates(before)[:-1] != shapely.get_coordinates(after)[:-1]).any(axis=1)
     assert moved.sum() == 1
     expect(figure(page, "Net area")).to_have_text(shown)
+    expect(page.locator("#next-order")).to_contain_text(re.compile(r"Needed: .+ → .+"))  # however quick the hand was
+    page.click("#undo")
+    expect(figure(page, "Net area")).to_have_text(was)
+    expect(page.locator("#next-order")).to_contain_text(re.compile(r"Needed: .+ → .+"))
+    page.select_option("#pick", "")
+    expect(page.locator("#next-order")).to_be_empty()
 
 
 def test_arrow_keys_move_a_chosen_corner_by_a_tenth_of_a_metre(drawing, plain_course):

@@ -100,6 +100,10 @@ def test_the_next_order_is_what_the_command_prints_before_and_after(ask, area, b
     assert before != after
     assert [(row["was"], row["now"]) for row in shown["rows"]] == list(zip(before, after, strict=True))
     assert ask.client.get(shown["address"]).status_code == 200
+    assert ask.change("/api/preview/order", {"saved": True}).json()["next"] == shown
+    ask.change("/api/undo", {"version": ask.client.get("/api/version").json()["version"]})
+    back = ask.change("/api/preview/order", {"saved": True}).json()["next"]
+    assert [(row["now"], row["was"]) for row in back["rows"]] == list(zip(before, after, strict=True))
 
 
 def ordered(folder, group, material):

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from turfgis.estimates.course import Course
     from turfgis.estimates.order import Order
     from turfgis.measure.strokes import Outcome
-    from turfgis.measure.tentative import Attempts, Tentative
+    from turfgis.measure.tentative import Tentative
 
 LEAST_M2 = 0.05  # gains of other ground below this are not told
 ROWS = (("Net area", "net_m2", "area"), ("Drawn", "drawn_m2", "area"), ("Plus-minus", "plus_minus_m2", "area"))
@@ -76,18 +76,14 @@ def signed_text(value: float, kind: str, units: str, language: str) -> str:
     return text if not figure else f"{'+' if value > 0 else MINUS}{text}"
 
 
-def told_orders(
-    course: Course, attempts: Attempts, outcome: Outcome, units: str, language: str, today: date
-) -> dict[str, Any]:
+def told_orders(course: Course, changed: Course, units: str, language: str, today: date) -> dict[str, Any]:
     """
-    What a stroke does to the next order that it touches, and to what the year needs of each material.
+    What a change does to the next order that it touches, and to what the year needs of each material.
 
     Parameters
     ----------
-    course, attempts
-        The course as it is.
-    outcome
-        What the stroke would make of it.
+    course, changed
+        The course before it and after it.
     units, language
         How it is told.
     today
@@ -102,7 +98,6 @@ def told_orders(
 
     if course.settings is None or not any(job.uses for job in course.settings.job):
         return {"next": None, "orders": []}
-    changed = course.with_measured(attempts.whole(outcome.changed))
     before = course.ground.once(("orders", units), lambda: orders_for(course, units=units))
     after = {one.material: one for one in orders_for(changed, units=units)}
     lines = [_order_line(one, after[one.material], units, language) for one in before if one.material in after]

@@ -62,6 +62,8 @@ class Paper:
         Key of an area -> fingerprint of what is stored, which a change is held against.
     stamp
         Of the files, when they were last read or written here.
+    before
+        The course as it was before the latest change, or before several of them that nobody looked at one by one.
     """
 
     course: Course
@@ -69,6 +71,7 @@ class Paper:
     stores: dict[str, Store]
     marks: dict[str, str] = field(default_factory=dict)
     stamp: Any = None
+    before: Course | None = None
     _pending: dict[str, DrawnArea | None] = field(default_factory=dict)
     _attempts: Attempts | None = None
     _now: Course | None = None
@@ -212,6 +215,8 @@ class Paper:
 
     def _absorb(self, file: str, change: Change) -> list[str]:
         """Take over what a change left."""
+        if not self._pending:
+            self.before = self.course_now()
         keys = []
         for one in change.versions:
             at = next((at for at, each in enumerate(self.drawn.layers) if _is(each, file, one.layer)), None)

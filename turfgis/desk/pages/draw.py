@@ -197,14 +197,23 @@ def _keys_of(given: Any) -> list[str]:
 
 
 async def preview_order(request: Request) -> Response:
-    """What a stroke would do to the next order and to those of the year."""
+    """What a stroke would do to the next order and to those of the year; or what the latest change has done to them."""
     given = await asked(request)
     return JSONResponse(await run_in_threadpool(_preview_order, request, given))
 
 
 def _preview_order(request: Request, given: dict[str, Any]) -> dict[str, Any]:
-    paper, attempts, made = _tried(request, given)
-    return told_orders(paper.course_now(), attempts, made, *shown_in(request, paper), date.today())
+    if given.get("saved") is True:
+        desk = desk_of(request)
+        with desk.lock:
+            paper = paper_on(desk)
+            now = paper.course_now()
+            was = paper.before or now
+    else:
+        paper, attempts, made = _tried(request, given)
+        was = paper.course_now()
+        now = was.with_measured(attempts.whole(made.changed))
+    return told_orders(was, now, *shown_in(request, paper), date.today())
 
 
 def _tried(request: Request, given: dict[str, Any]) -> tuple[Paper, Attempts, Outcome]:

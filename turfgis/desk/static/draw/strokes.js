@@ -69,4 +69,5 @@ export function took(answer, told = {}) {
   const corner = ["corner"].includes(told.stroke?.do) ? told.stroke.corner : null;
   tell("saved", answer);
   choose(still, corner);
+  later = setTimeout(() => orders.ask({ saved: true }), 300); // once its figures are there
 }
