@@ -258,3 +258,137 @@ def test_a_file_held_by_another_program_is_told(ask, monkeypatch):
     assert answer.status_code == 422
     assert "another program is writing" in words(answer)["whole"][0]
     assert look(ask, "w1", mark, note="x").status_code == 303
+
+
+ROWS = [
+    ({"id": "d", "kind": "disease", "seen": "2027-02-01", "size_m2": 10.0, "task": "spike"}, shapely.Point(10, 10)),
+    ({"id": "w", "kind": "weed", "every": "2 weeks"}, shapely.box(20, 20, 30, 30)),
+]
+CSV = "id,seen,size_m2,note,every\nd,2027-03-01,12,grew,3 weeks\nw,2027-03-02,,thin,\n"
+
+
+def opened(folder):
+    made = asking(folder)
+    return made.client, made
+
+
+def test_places_of_another_format_are_copied_with_their_looks(watched_course):
+    folder = watched_course(ROWS, files={"visits.csv": CSV})
+    file = folder / "course.toml"
+    text = file.read_text(encoding="utf-8")
+    text = text.replace('role = "places"\n', 'role = "places"   # ours\nvisits = "visits.csv"\n')
+    file.write_text(text, encoding="utf-8")
+    before = of_command(folder)
+    client, ask = opened(folder)
+    with client:
+        page = client.get("/places/look", params={"place": "d"})
+        assert "only a GeoPackage keeps every version" in page.text
+        assert "Record the look" not in page.text
+        answer = client.post("/places/look", params={"token": ask.keys.token}, data={"place": "d", "note": "x"})
+        assert answer.status_code == 422
+        form = {"file": hidden(page, "file")}
+        assert client.post("/places/copy", data=form).status_code == 403
+        assert client.post("/places/copy", params={"token": ask.keys.token}, data={"file": "x"}).status_code == 422
+        assert client.post("/places/copy", params={"token": ask.keys.token}, data=form).status_code == 303
+        after = of_command(folder)
+        apart = ("file", "layer", "feature", "plus_minus_m2", "longitude", "latitude")
+        for name, row in before.items():
+            for key in row.keys() - {*apart}:
+                assert after[name][key] == pytest.approx(row[key]), key
+        assert file.read_text(encoding="utf-8") == text.replace("places.geojson", "places.gpkg").replace(
+            'role = "places"   # ours\nvisits = "visits.csv"\n', 'visits_layer = "visits"\nrole = "places"   # ours\n'
+        )
+        assert (folder / "places.geojson").exists()
+        assert look(ask, "d", note="better", done="yes").status_code == 303
+        assert look(ask, "w", size_m2="90").status_code == 303
+        assert open_course(folder).places.findings == ()
+        assert of_command(folder)["d"]["looks"] == 3
+        assert of_command(folder)["w"]["size_m2"] == 90
+
+
+def own_layers(folder, **layers):
+    """The same places in layers of somebody else's GeoPackage."""
+    shapes = gpd.read_file(folder / "places.geojson")
+    for name, wanted in layers.items():
+        rows: gpd.GeoDataFrame = shapes.rename(columns={"id": "code", "task": "job"})
+        rows = rows.loc[rows.geometry.geom_type == wanted]
+        rows.to_crs("EPSG:32628").to_file(folder / "own.gpkg", layer=name, driver="GPKG", mode="a")
+    text = (folder / "course.toml").read_text(encoding="utf-8")
+    text = text.replace('"places.geojson"', '"own.gpkg"   # of the survey').replace(
+        'role = "places"\n', 'role = "places"\ncolumns = { id = "code", task = "job" }\n'
+    )
+    (folder / "course.toml").write_text(text, encoding="utf-8")
+    return text
+
+
+def test_columns_of_somebody_elses_file_are_used_as_the_settings_name_them(watched_course):
+    folder = watched_course(ROWS)
+    text = own_layers(folder, spots="Point", patches="Polygon")
+    areas = pyogrio.read_dataframe(folder / "own.gpkg", layer="patches")
+    client, ask = opened(folder)
+    with client:
+        assert put(ask, id="n", at="-17.76892, 49.61951", task="dig", note="new").status_code == 303
+        rows = pyogrio.read_dataframe(folder / "own.gpkg", layer="spots")
+        assert rows.crs.equals("EPSG:32628")
+        there = pyproj.Transformer.from_crs(4326, 32628, always_xy=True).transform(-17.76892, 49.61951)
+        new = rows.iloc[-1]
+        assert (new.geometry.x, new.geometry.y) == pytest.approx(there, abs=1e-3)
+        assert (new["code"], new["job"], new["note"]) == ("n", "dig", "new")  # a column more, for the note
+        assert rows["code"].tolist() == ["d", "n"]
+        assert look(ask, "w", note="thin", task="seed it").status_code == 303
+        written = (folder / "course.toml").read_text(encoding="utf-8")
+        assert written == text.replace("# of the survey\n", '# of the survey\nvisits_layer = "visits"\n')
+        visits = pyogrio.read_dataframe(folder / "own.gpkg", layer="visits")
+        assert visits[["code", "job", "note"]].to_numpy().tolist() == [["w", "seed it", "thin"]]
+    assert pyogrio.read_dataframe(folder / "own.gpkg", layer="patches").equals(areas)
+    told = of_command(folder)
+    assert (told["w"]["task"], told["n"]["task"]) == ("seed it", "dig")
+    assert open_course(folder).places.findings == ()
+
+
+def test_a_place_without_an_id_gets_its_name_as_one(watched_course):
+    folder = watched_course([({"kind": "tree"}, shapely.Point(10, 10)), ({"kind": "weed"}, shapely.Point(20, 10))])
+    shapes = gpd.read_file(folder / "places.geojson")
+    shapes[["kind", "geometry"]].to_file(folder / "own.gpkg", layer="trees", driver="GPKG")
+    text = (folder / "course.toml").read_text(encoding="utf-8").replace("places.geojson", "own.gpkg")
+    (folder / "course.toml").write_text(text, encoding="utf-8")
+    client, ask = opened(folder)
+    with client:
+        name = next(name for name in of_command(folder) if name.endswith("-2"))
+        assert look(ask, name, note="seen").status_code == 303
+        told = of_command(folder)
+        assert (told[name]["looks"], told[name]["note"], len(told)) == (2, "seen", 2)
+    rows = pyogrio.read_dataframe(folder / "own.gpkg", layer="trees")
+    assert rows["id"].fillna("").tolist() == ["", name]
+
+
+def test_looks_kept_in_a_table_elsewhere_are_not_written(watched_course):
+    folder = watched_course(ROWS[:1], files={"visits.csv": CSV.rpartition("w,")[0]})
+    gpd.read_file(folder / "places.geojson").to_file(folder / "own.gpkg", layer="spots", driver="GPKG")
+    text = (folder / "course.toml").read_text(encoding="utf-8").replace("places.geojson", "own.gpkg")
+    text = text.replace('role = "places"\n', 'role = "places"\nvisits = "visits.csv"\n')
+    (folder / "course.toml").write_text(text, encoding="utf-8")
+    client, ask = opened(folder)
+    with client:
+        page = client.get("/places/look", params={"place": "d"})
+        assert "looks at this place are kept in visits.csv" in page.text
+        assert "Record the look" not in page.text
+        form = {"place": "d", "seen": "2027-05-14", "note": "x", "seen_place": "y"}
+        assert client.post("/places/look", params={"token": ask.keys.token}, data=form).status_code == 422
+    assert (folder / "visits.csv").read_text() == CSV.rpartition("w,")[0]
+
+
+def test_the_demo_keeps_all_else_as_it_was(plain_course):
+    layers = ("points", "lines", "areas")
+    before = {name: pyogrio.read_dataframe(plain_course / "places.gpkg", layer=name) for name in layers}
+    text = (plain_course / "course.toml").read_text(encoding="utf-8")
+    client, ask = opened(plain_course)
+    with client:
+        assert put(ask, id="1", at="", patch="green-07", size_m2="3").status_code == 303
+        assert look(ask, "di-1", size_m2="12", note="drying out").status_code == 303
+    after = {name: pyogrio.read_dataframe(plain_course / "places.gpkg", layer=name) for name in layers}
+    assert after["lines"].equals(before["lines"])
+    assert after["areas"].equals(before["areas"])
+    assert after["points"].iloc[:-1].equals(before["points"])
+    assert (plain_course / "course.toml").read_text(encoding="utf-8") == text
+    assert open_course(plain_course).places.findings == ()

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +17,8 @@ from turfgis.layers.new_layers import new_geopackage
 
 if TYPE_CHECKING:
     import sqlite3
+
+    from turfgis.estimates.course import Course
 
 HOME = "course.gpkg"
 SAME_M2 = 1e-6  # what the same shapes may differ by
@@ -110,18 +113,25 @@ def _spelled_out(file: sqlite3.Connection, entries: list[tuple[int, Any]], home:
     }
 
 
-def _check_same(settings: Path, text: str, before: Any) -> None:
-    """Measure the course as the new settings have it, and hold it against what it was."""
+@contextmanager
+def opened_as(settings: Path, text: str) -> Iterator[Course]:
+    """The course as it would be with other text in its settings; nothing of it stays."""
     handle, name = tempfile.mkstemp(prefix=".unfinished-", suffix=".toml", dir=settings.parent)
     try:
         with os.fdopen(handle, "w", encoding="utf-8") as file:
             file.write(text)
-        try:
-            after = open_course(name).measured.patches
-        except LayerError as error:
-            raise InputError(f"the copies cannot be used as the files were: {error}; nothing was changed") from None
+        yield open_course(name)
     finally:
         Path(name).unlink(missing_ok=True)
+
+
+def _check_same(settings: Path, text: str, before: Any) -> None:
+    """Measure the course as the new settings have it, and hold it against what it was."""
+    with opened_as(settings, text) as course:
+        try:
+            after = course.measured.patches
+        except LayerError as error:
+            raise InputError(f"the copies cannot be used as the files were: {error}; nothing was changed") from None
     ours, theirs = (_net_m2(table["surface"], table["net_m2"]) for table in (before.measured.patches, after))
     apart = {surface: abs(ours.get(surface, 0.0) - theirs.get(surface, 0.0)) for surface in {**ours, **theirs}}
     worst = max(apart, key=lambda surface: apart[surface])

@@ -25,7 +25,7 @@ from turfgis.layers.findings import listed
 from turfgis.layers.geopackage import StoredLayer, connected, note_contents, stored_layers, stored_tables
 from turfgis.layers.history import State, this_moment
 from turfgis.layers.new_layers import add_layer, add_table, new_geopackage
-from turfgis.layers.place_rows import FIRST, VISIT, new_columns, put_visit, with_columns
+from turfgis.layers.place_rows import FIRST, VISIT, VISITS, new_columns, put_visit, with_columns
 from turfgis.layers.places import field_columns
 from turfgis.layers.versions import Altered, Created, Store
 from turfgis.layers.words import written
@@ -36,7 +36,7 @@ from turfgis.measure.stored import ground_m2
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
 
-FILE, LAYER, VISITS = "places.gpkg", "points", "visits"
+FILE, LAYER = "places.gpkg", "points"
 GEOPACKAGE = ".gpkg"
 
 
@@ -75,7 +75,7 @@ def place_home(course: Course, kind: str) -> Home:
         What the place is.
     """
     found: list[tuple[int, Home]] = []
-    for note in _notes(course):
+    for note in notes_of(course):
         if why_not_written(note):
             continue
         path = course.drawing.folder / note.file
@@ -93,11 +93,16 @@ def place_home(course: Course, kind: str) -> Home:
             found.append((fitness + 3, Home(note.file, None, note, DEGREES)))
     if found:
         return min(found, key=lambda one: one[0])[1]
+    return Home(free_file(course), None, None, DEGREES)
+
+
+def free_file(course: Course) -> str:
+    """Name of a GeoPackage of places that is not there yet."""
     name, number = FILE, 1
     while (course.drawing.folder / name).exists():
         number += 1
         name = f"{Path(FILE).stem}_{number}{GEOPACKAGE}"
-    return Home(name, None, None, DEGREES)
+    return name
 
 
 def next_name(course: Course) -> str:
@@ -208,7 +213,7 @@ def layer_of(course: Course, place: str) -> LayerNote:
     if not len(known):
         place_history(course, place)  # says so
     file, layer = known["file"].iloc[0], known["layer"].iloc[0]
-    notes = [one for one in _notes(course) if str(file).startswith((one.file, Path(one.file).name))]
+    notes = [one for one in notes_of(course) if str(file).startswith((one.file, Path(one.file).name))]
     return min(notes, key=lambda one: 0 if one.layer == layer else 1 if one.layer is None else 2)
 
 
@@ -349,7 +354,8 @@ def _name_visits(course: Course, note: LayerNote, table: str) -> None:
     write_edited(course.path, lambda text: text_with_layers(text, {at: [{"visits_layer": table}]}), seen)
 
 
-def _notes(course: Course) -> list[LayerNote]:
+def notes_of(course: Course) -> list[LayerNote]:
+    """What the settings say of layers of places."""
     return [one for one in course.drawing.layers if one.role == "places"]
 
 

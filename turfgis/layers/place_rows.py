@@ -21,6 +21,7 @@ TYPES: dict[str, str] = {
     for field in FIELDS
 }
 FIRST = ("id", "kind", "name", "seen", "look_again", "every", "urgency", "task", "done", "size_m2", "note")
+VISITS = "visits"  # what a table of later looks is called
 VISIT = ("id", "seen", "look_again", "urgency", "task", "done", "size_m2", "note")
 
 
@@ -75,18 +76,18 @@ def with_columns(
     return layer, accepted(layer, values)
 
 
-def put_visit(file: sqlite3.Connection, table: StoredLayer, note: LayerNote, said: Mapping[str, Any]) -> int:
+def put_visit(file: sqlite3.Connection, table: StoredLayer, note: LayerNote, said: Mapping[str, Any]) -> StoredLayer:
     """
     Put a later look into a table of visits. Parameters and errors as for :func:`with_columns`.
 
     Returns
     -------
-    Number of its row.
+    The table, with the columns that it has now.
     """
     table, values = with_columns(file, table, note, said)
-    number = insert_feature(file, table, None, State(None, values))
+    insert_feature(file, table, None, State(None, values))
     note_contents(file, table, this_moment(), [], [])
-    return number
+    return table
 
 
 def _cell(declared: str, value: Any) -> Any:

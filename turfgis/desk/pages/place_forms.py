@@ -72,7 +72,7 @@ def show_look(request: Request) -> Response:
 
 def _look_form(request: Request, name: str, given: Mapping[str, str], problems: list[tuple[str, str]]) -> Response:
     from turfgis.estimates.place_entries import layer_of, place_state, visits_of, why_not_written
-    from turfgis.measure.as_drawn import WHY_NOT
+    from turfgis.measure.as_drawn import NO_GEOPACKAGE, WHY_NOT
 
     desk = desk_of(request)
     with desk.lock:
@@ -95,6 +95,7 @@ def _look_form(request: Request, name: str, given: Mapping[str, str], problems: 
         seen=seen,
         file=note.file,
         why=WHY_NOT[why] if why else "",
+        copied=why == NO_GEOPACKAGE,
         stopped=stopped,
         unit=AREA[units_of(request)],
     )
@@ -128,6 +129,23 @@ async def record(request: Request) -> Response:
 
     async with request.form(max_files=0, max_fields=50) as form:
         return await run_in_threadpool(_recorded, request, _texts(form))
+
+
+async def copy_in(request: Request) -> Response:
+    """Copy a file of places into a GeoPackage, so that looks at them can be written down."""
+    from starlette.concurrency import run_in_threadpool
+
+    async with request.form(max_files=0, max_fields=5) as form:
+        return await run_in_threadpool(_copied, request, _texts(form))
+
+
+def _copied(request: Request, given: dict[str, str]) -> Response:
+    from turfgis.estimates.place_adopting import adopt_places
+
+    desk = desk_of(request)
+    with desk.lock:
+        adopt_places(desk.course.path, given.get("file", ""))
+    return RedirectResponse("/places", status_code=303)
 
 
 def _texts(form: Mapping[str, Any]) -> dict[str, str]:
@@ -266,4 +284,5 @@ ROUTES = (
     Route("/places/new", add, methods=["POST"]),
     Route("/places/look", show_look, methods=["GET"]),
     Route("/places/look", record, methods=["POST"]),
+    Route("/places/copy", copy_in, methods=["POST"]),
 )

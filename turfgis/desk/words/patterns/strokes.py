@@ -133,6 +133,9 @@ PATTERNS = (
     "layer {layer}, column {column} takes {what}, and {value} is none",
     "a layer cannot be called '{name}': there is such a name already, or it is reserved",
     # places and looks by hand
+    "the settings name no places in '{file}'; nothing was changed",
+    "the copies would not say the same of each place; nothing was changed",
+    "{file}: some of its visits cannot be read; see the findings, mend them first",
     "is the day of the look itself, which would settle it; write a later day, or leave the look empty",
     "is the day of the look itself, which would settle it; write a later day",
     "lies before the look itself ({day}); write a later day",
