@@ -148,6 +148,12 @@ def test_what_is_looked_for_holds_the_tank_too():
     assert search_night(source, runs, need, 300, 1) == found  # the same each time
 
 
+def test_the_search_is_over_where_its_first_night_gives_all():
+    runs = [run(f"s{place}", 12.0, 10) for place in range(4)]
+    need = sum(one.m3 for one in runs)
+    assert search_night(Source(200, pump=60.0), runs, need, 300, 1).keys() == {one.station for one in runs}
+
+
 def test_cycles_wait_for_the_ground():
     source = Source(14, pump=50.0)
     runs = [run("A", 30.0, 2, cycles=2, soak=4), run("B", 30.0, 3), run("C", 20.0, 5)]

@@ -75,90 +75,15 @@ class Filler:
         kept, since
             A night of which all that begins before a minute is kept.
         """
-        runs, window, flow, ask, volume = self.runs, self.source.window, self.flow, self.ask, self.volume
-        starts: Starts = [[begin for begin in some if begin < since] for some in kept] if kept else [[] for _ in runs]
-        left, room, rooms = list(self.span), self.pump, list(self.most)
-        water, running, later, waiting, ahead = self.source.water * (1 + NOISE), [], [], [], []
-        for place in order:
-            run, begun = runs[place], len(starts[place])
-            if not begun:
-                waiting.append(place)
-                continue
-            water -= volume[place]
-            ends, left[place] = starts[place][-1] + run.minutes, run.span - (begun - 1) * (run.minutes + run.soak)
-            if ends > since:
-                running.append((ends, place))
-                room -= flow[place]
-                for at, figure in enumerate(ask[place]):
-                    rooms[at] -= figure
-            elif begun < run.cycles:
-                left[place] -= run.minutes + run.soak
-                if ends + run.soak > since:
-                    later.append((ends + run.soak, place))
-                else:
-                    ahead.append(place)
-        heapq.heapify(running)
-        heapq.heapify(later)
-        waiting, minute = ahead + waiting, since
-        level = self._level(starts, since) if self.tank else 0.0
-        while True:
+        night, more = _Night(self, order, kept, since), True
+        while more:
             again, held = True, False
-            while again and (room >= self.least):
-                again, able = False, []
-                if window - minute <= snug:
-                    waiting.sort(key=lambda place: -left[place])
-                # what is plentiful need not be looked at
-                scarce = [at for at, one in enumerate(rooms) if one < self.biggest[at]]
-                rest = window - minute
-                for place in waiting:
-                    if flow[place] > room or left[place] > rest or (volume[place] > water and not starts[place]):
-                        continue
-                    if scarce and any(ask[place][at] > rooms[at] for at in scarce):
-                        continue
-                    able.append(place)
-                    if len(able) >= among:
-                        break
-                begun = set()
-                for place in self._together(able, room, spared):
-                    run = runs[place]
-                    if flow[place] > room or (volume[place] > water and not starts[place]):
-                        continue
-                    if any(figure > one for figure, one in zip(ask[place], rooms, strict=True)):
-                        continue
-                    if self.tank and not self._lasts(level, minute, [*running, (minute + run.minutes, place)]):
-                        held = True
-                        continue
-                    room -= flow[place]
-                    for at, figure in enumerate(ask[place]):
-                        rooms[at] -= figure
-                    water -= 0.0 if starts[place] else volume[place]
-                    starts[place].append(minute)
-                    heapq.heappush(running, (minute + run.minutes, place))
-                    begun.add(place)
-                if begun:
-                    waiting = [place for place in waiting if place not in begun]
-                    again = len(able) >= among
-            coming = [some[0][0] for some in (running, later) if some]
-            coming += [minute + WAIT] if held else []
-            if not coming or (min(coming) >= window and not running):
-                break
-            before, minute = minute, min(coming)
-            if self.tank:
-                level = self._after(level, minute - before, sum(runs[place].flow for _, place in running))
-            while running and running[0][0] <= minute:
-                _, place = heapq.heappop(running)
-                run = runs[place]
-                room += flow[place]
-                for at, figure in enumerate(ask[place]):
-                    rooms[at] += figure
-                if len(starts[place]) < run.cycles:
-                    left[place] -= run.minutes + run.soak
-                    heapq.heappush(later, (minute + run.soak, place))
-            back = []
-            while later and later[0][0] <= minute:
-                back.append(heapq.heappop(later)[1])
-            waiting = back + waiting
-        return [some if len(some) == run.cycles else [] for some, run in zip(starts, runs, strict=True)]
+            while again and night.room >= self.least:
+                able = night.able(among, snug)
+                begun, refused = night.begin(self._together(able, night.room, spared))
+                again, held = begun and len(able) >= among, held or refused
+            more = night.go_on(held)
+        return [some if len(some) == run.cycles else [] for some, run in zip(night.starts, self.runs, strict=True)]
 
     def _together(self, able: Sequence[int], room: int, spared: int) -> Sequence[int]:
         """Which of some stations begin: the first in line among those that leave no more of the pump than is spared."""
@@ -186,22 +111,22 @@ class Filler:
                 high, low = more, low - self.flow[place]
         return picked
 
-    def _after(self, level: float, minutes: float, flow: float) -> float:
+    def after(self, level: float, minutes: float, flow: float) -> float:
         """What is in the tank after some minutes of an even flow. [m3]"""
         source = self.source
         return min(source.tank or 0.0, level + (source.refill - flow) * minutes / 60)
 
-    def _lasts(self, level: float, minute: int, running: Sequence[tuple[int, int]]) -> bool:
+    def lasts(self, level: float, minute: int, running: Sequence[tuple[int, int]]) -> bool:
         """Whether the tank stays over its floor until all that runs has stopped."""
         flow = sum(self.runs[place].flow for _, place in running)
         for ends, place in sorted(running):
-            level, minute = self._after(level, ends - minute, flow), ends
+            level, minute = self.after(level, ends - minute, flow), ends
             if level < self.source.floor:
                 return False
             flow -= self.runs[place].flow
         return True
 
-    def _level(self, starts: Starts, minute: int) -> float:
+    def level_at(self, starts: Starts, minute: int) -> float:
         """What is in the tank at a minute, before anything begins there. [m3]"""
         changes: dict[int, float] = {}
         for some, run in zip(starts, self.runs, strict=True):
@@ -211,8 +136,126 @@ class Filler:
                 changes[ends] = changes.get(ends, 0.0) - run.flow
         level, flow, at = self.source.level, 0.0, 0
         for change in sorted(one for one in changes if one < minute):
-            level, at, flow = self._after(level, change - at, flow), change, flow + changes[change]
-        return self._after(level, minute - at, flow)
+            level, at, flow = self.after(level, change - at, flow), change, flow + changes[change]
+        return self.after(level, minute - at, flow)
+
+
+class _Night:
+    """
+    A night that is being filled, minute by minute.
+
+    Attributes
+    ----------
+    starts
+        Minutes at which cycles begin, by station.
+    room
+        What the pump has left [1/50 m3/h].
+    """
+
+    def __init__(self, filler: Filler, order: Sequence[int], kept: Starts | None, since: int):
+        self.filler, self.minute = filler, since
+        runs, self.left = filler.runs, list(filler.span)  # minutes that each station still takes
+        self.starts: Starts = [[at for at in some if at < since] for some in kept] if kept else [[] for _ in runs]
+        self.room, self.rooms, self.water = filler.pump, list(filler.most), filler.source.water * (1 + NOISE)
+        self.running: list[tuple[int, int]] = []  # until when, and which; what ends first in front
+        self.later: list[tuple[int, int]] = []  # when what soaks in may go on, and which
+        ahead: list[int] = []
+        fresh: list[int] = []
+        for place in order:
+            run, begun = runs[place], len(self.starts[place])
+            if not begun:
+                fresh.append(place)
+                continue
+            self.water -= filler.volume[place]
+            ends = self.starts[place][-1] + run.minutes
+            self.left[place] = run.span - (begun - 1) * (run.minutes + run.soak)
+            if ends > since:
+                self.running.append((ends, place))
+                self._take(place)
+            elif begun < run.cycles:
+                self.left[place] -= run.minutes + run.soak
+                if ends + run.soak > since:
+                    self.later.append((ends + run.soak, place))
+                else:
+                    ahead.append(place)
+        heapq.heapify(self.running)
+        heapq.heapify(self.later)
+        self.waiting = ahead + fresh
+        self.level = filler.level_at(self.starts, since) if filler.tank else 0.0
+
+    def _take(self, place: int) -> None:
+        """Pump and all other things that run out, for as long as a station runs."""
+        self.room -= self.filler.flow[place]
+        for at, figure in enumerate(self.filler.ask[place]):
+            self.rooms[at] -= figure
+
+    def _give_back(self, place: int) -> None:
+        self.room += self.filler.flow[place]
+        for at, figure in enumerate(self.filler.ask[place]):
+            self.rooms[at] += figure
+
+    def able(self, among: int, snug: int) -> list[int]:
+        """The first so many stations in line that could begin now."""
+        flow, ask, volume, left, room = self.filler.flow, self.filler.ask, self.filler.volume, self.left, self.room
+        rest = self.filler.source.window - self.minute
+        if rest <= snug:
+            self.waiting.sort(key=lambda place: -left[place])
+        # what is plentiful need not be looked at
+        scarce = [at for at, one in enumerate(self.rooms) if one < self.filler.biggest[at]]
+        able: list[int] = []
+        for place in self.waiting:
+            if flow[place] > room or left[place] > rest or (volume[place] > self.water and not self.starts[place]):
+                continue
+            if scarce and any(ask[place][at] > self.rooms[at] for at in scarce):
+                continue
+            able.append(place)
+            if len(able) >= among:
+                break
+        return able
+
+    def begin(self, places: Sequence[int]) -> tuple[bool, bool]:
+        """Let stations begin as far as they still can; whether any did, and whether the tank kept one from it."""
+        filler, begun, held = self.filler, set(), False
+        for place in places:
+            ends = self.minute + filler.runs[place].minutes
+            if filler.flow[place] > self.room or (filler.volume[place] > self.water and not self.starts[place]):
+                continue
+            if any(figure > one for figure, one in zip(filler.ask[place], self.rooms, strict=True)):
+                continue
+            if filler.tank and not filler.lasts(self.level, self.minute, [*self.running, (ends, place)]):
+                held = True
+                continue
+            self._take(place)
+            self.water -= 0.0 if self.starts[place] else filler.volume[place]
+            self.starts[place].append(self.minute)
+            heapq.heappush(self.running, (ends, place))
+            begun.add(place)
+        if begun:
+            self.waiting = [place for place in self.waiting if place not in begun]
+        return bool(begun), held
+
+    def go_on(self, held: bool) -> bool:
+        """On to when something ends or may go on; False where nothing does any more."""
+        filler, runs = self.filler, self.filler.runs
+        coming = [some[0][0] for some in (self.running, self.later) if some]
+        coming += [self.minute + WAIT] if held else []
+        if not coming or (min(coming) >= filler.source.window and not self.running):
+            return False
+        before, self.minute = self.minute, min(coming)
+        if filler.tank:
+            flow = sum(runs[place].flow for _, place in self.running)
+            self.level = filler.after(self.level, self.minute - before, flow)
+        while self.running and self.running[0][0] <= self.minute:
+            _, place = heapq.heappop(self.running)
+            self._give_back(place)
+            if len(self.starts[place]) < runs[place].cycles:
+                self.left[place] -= runs[place].minutes + runs[place].soak
+                heapq.heappush(self.later, (self.minute + runs[place].soak, place))
+        back: list[int] = []
+        while self.later and self.later[0][0] <= self.minute:
+            back.append(heapq.heappop(self.later)[1])
+        self.waiting = back + self.waiting
+        return True
 
 
 def search_night(
@@ -273,12 +316,12 @@ def search_night(
         how = draw.randint(*AMONG), draw.choice(SPARED), draw.choice(SNUG)
         starts = filler.fill(in_order(keys), *how)
         given = reached(starts)
+        if state is None or worth(starts) > state[0]:
+            state = worth(starts), keys, how, starts
         if best is None or given > best[0]:
             best, best_keys, best_how = (given, starts), keys, how
             if over(given):
                 break
-        if state is None or worth(starts) > state[0]:
-            state = worth(starts), keys, how, starts
     assert best is not None
     assert state is not None
     for number in range(first, tries):
