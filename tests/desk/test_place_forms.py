@@ -5,6 +5,7 @@ import re
 import sqlite3
 from datetime import date
 from html import unescape
+from typing import Any
 
 import geopandas as gpd
 import pyogrio
@@ -310,7 +311,7 @@ def own_layers(folder, **layers):
     """The same places in layers of somebody else's GeoPackage."""
     shapes = gpd.read_file(folder / "places.geojson")
     for name, wanted in layers.items():
-        rows: gpd.GeoDataFrame = shapes.rename(columns={"id": "code", "task": "job"})
+        rows: Any = shapes.rename(columns={"id": "code", "task": "job"})
         rows = rows.loc[rows.geometry.geom_type == wanted]
         rows.to_crs("EPSG:32628").to_file(folder / "own.gpkg", layer=name, driver="GPKG", mode="a")
     text = (folder / "course.toml").read_text(encoding="utf-8")
