@@ -104,3 +104,55 @@ def test_a_page_follows_every_file_of_the_course(ask):
     lines = weather.read_text(encoding="utf-8").splitlines(keepends=True)
     weather.write_text("".join(lines[:-3]), encoding="utf-8")
     assert ask.client.get("/water/water.json").json()["day"] < before["day"]
+
+
+def test_water_is_changed_where_it_stands(ask):
+    """A figure of each table within [water]: one line changes, and its comment stays."""
+    file = ask.desk.folder / "course.toml"
+    for table, name, key, text, old in (
+        ("water", "", "wind_at", "2 m", '"10 m"'),
+        ("water.surface", "green", "root_depth", "100 mm", '"120 mm"'),
+        ("water.supply", "", "floor", "90 m3", '"80 m3"'),
+        ("water.limit", "licence_day", "most", "300 m3", '"330 m3"'),
+        ("controller", "west", "stations", "5", "6"),
+    ):
+        before = file.read_text(encoding="utf-8").splitlines()
+        assert save(ask, table=table, name=name, **{f"key:{key}": text}).status_code == 303
+        after = file.read_text(encoding="utf-8").splitlines()
+        ((was, now),) = [(one, two) for one, two in zip(before, after, strict=True) if one != two]
+        assert (now.partition("#")[0].split(), now.partition("#")[2]) == (
+            was.replace(old, f'"{text}"' if '"' in old else text).partition("#")[0].split(),
+            was.partition("#")[2],
+        )
+    water = ask.desk.course.settings.water
+    assert (water.wind_at, water.supply.floor, water.surface["green"].root_depth) == (2.0, 90.0, 0.1)
+    assert (water.limit["licence_day"].most, ask.desk.course.settings.controller["west"].stations) == (300.0, 5)
+    page = ask.client.get("/stores").text
+    assert "word of a regulator" in page
+
+
+def test_a_limit_of_the_licence_is_copied_added_to_and_taken_out(ask):
+    file = ask.desk.folder / "course.toml"
+    before = file.read_text(encoding="utf-8")
+    assert save(ask, table="water.limit", name="licence_day", do="copy", new="drought order").status_code == 303
+    assert '\n\n[water.limit."drought order"]\nmost = "330 m3"\nper = "day"\n' in file.read_text(encoding="utf-8")
+    copied = {"table": "water.limit", "name": "drought order"}
+    assert save(ask, **copied, more="at", value="pump").status_code == 303
+    limit = ask.desk.course.settings.water.limit["drought order"]
+    assert (limit.most, limit.per, limit.at) == (330, "day", "pump")
+    assert save(ask, **copied, do="remove").status_code == 303
+    assert file.read_text(encoding="utf-8") == before
+    answer = save(ask, table="water.surface", name="green", do="remove")  # priority still names it
+    assert answer.status_code == 422
+    assert "priority names green" in unescape(answer.text)
+    assert file.read_text(encoding="utf-8") == before
+
+
+def test_what_cannot_be_water_is_told(ask):
+    before = (ask.desk.folder / "course.toml").read_bytes()
+    answer = save(ask, table="water.limit", name="licence_day", **{"key:per": "week"})
+    assert answer.status_code == 422
+    assert "water.limit.licence_day.per" in unescape(answer.text)
+    assert save(ask, table="water.supply", name="", **{"key:floor": "900 m3"}).status_code == 422
+    assert save(ask, table="water.nothing", name="").status_code == 422
+    assert (ask.desk.folder / "course.toml").read_bytes() == before

@@ -35,6 +35,7 @@ from turfgis.reports.screen import AREA_COLUMNS
 from turfgis.reports.tables import SLOPES, TRUE, part_of
 from turfgis.reports.traced import TO_CHECK
 from turfgis.settings.forms import MADE, asked_of, kinds_of
+from turfgis.settings.messages import WATER
 from turfgis.settings.models import CourseSettings
 from turfgis.surfaces import SURFACES
 
@@ -67,8 +68,11 @@ def models_in(annotation: Any) -> Iterator[type[BaseModel]]:
 
 def labels() -> set[str]:
     """Labels of the figures on the page of stores: keys of the settings in words."""
-    held = [CourseSettings.model_fields[name].annotation for name in (*stores.TABLES, *whatif.TABLES)]
-    keys = [name for one in held for model in models_in(one) for name in model.model_fields]
+    held = [
+        CourseSettings.model_fields[name].annotation for name in (*stores.TABLES, *whatif.TABLES) if "." not in name
+    ]
+    keys = [name for one in held for model in models_in(one) for name in model.model_fields if name not in WATER]
+    keys += [name for model in WATER.values() for name in model.model_fields]
     return {name.removesuffix("_").replace("_", " ") for name in keys}
 
 
@@ -112,7 +116,7 @@ def in_code() -> set[str]:
         *(text for row in draw.KEYS for text in row if len(text) > 1 and text[0].isalpha()),
         *(label for label, _, _ in ROWS),
         *areas.BY,
-        *stores.TABLES,
+        *(table for table in stores.TABLES if "." not in table),
         *stores.TABLES.values(),
         *findings.WORDS.values(),
         *LEVELS,

@@ -11,8 +11,14 @@ from pydantic import BaseModel
 
 from turfgis.settings import models
 from turfgis.settings.altered import Assignment, read_assignment, toml_value
+from turfgis.settings.messages import WATER
 
-NAMED = ("material", "machine", "person", "supplier", "fuel", "limit", "surface")  # tables of tables
+# tables of tables; a dot parts a table from the one that it lies in
+NAMED = (
+    *("material", "machine", "person", "supplier", "fuel", "limit", "surface", "controller"),
+    *("water.surface", "water.limit"),
+)
+WITHIN = {"water": set(WATER)}  # tables that stand apart from the keys of the one that they lie in
 WITHOUT = {"name", "work", "group"}  # of a job: what it is, not how it is done
 
 
@@ -66,7 +72,7 @@ def read_written(path: Path, *tables: str) -> dict[tuple[str, str], list[Written
     path
         A ``course.toml`` that can be read.
     tables
-        Which tables: ``job``, any of :data:`NAMED`, or a table of its own such as ``labour``.
+        Which tables: ``job``, any of :data:`NAMED`, or a table of its own such as ``labour`` or ``water.supply``.
 
     Returns
     -------
@@ -75,7 +81,9 @@ def read_written(path: Path, *tables: str) -> dict[tuple[str, str], list[Written
     data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     found: dict[tuple[str, str], list[Written]] = {}
     for table in tables:
-        given = data.get(table, {})
+        given: Any = data
+        for part in table.split("."):
+            given = given.get(part, {})
         if table == "job":
             entries = [
                 (str(job["name"]), {key: one for key, one in job.items() if key not in WITHOUT}) for job in given
@@ -83,9 +91,10 @@ def read_written(path: Path, *tables: str) -> dict[tuple[str, str], list[Written
         elif table in NAMED:
             entries = list(given.items())
         else:
-            entries = [("", given)] if given else []
+            own = {key: one for key, one in given.items() if key not in WITHIN.get(table, ())}
+            entries = [("", own)] if own else []
         for name, entry in entries:
-            above = (table, name) if name else (table,)
+            above = (*table.split("."), *([name] if name else []))
             found[table, name] = [
                 Written((*above, key), as_text(value), isinstance(value, str)) for key, value in entry.items()
             ]
@@ -116,10 +125,12 @@ def known_keys(settings: models.CourseSettings, table: str, name: str) -> set[st
         Which entry; "" for a table of its own.
     """
     if table == "job":
-        entry = next((job for job in settings.job if job.name == name), None)
+        entry: Any = next((job for job in settings.job if job.name == name), None)
     else:
-        entry = getattr(settings, table, None)
+        entry = settings
+        for part in table.split("."):
+            entry = getattr(entry, part, None)
         entry = entry.get(name) if isinstance(entry, dict) else entry
     if not isinstance(entry, BaseModel):
         return set()
-    return {field.alias or key for key, field in type(entry).model_fields.items()} - WITHOUT
+    return {field.alias or key for key, field in type(entry).model_fields.items()} - WITHOUT - WITHIN.get(table, set())

@@ -136,7 +136,7 @@ def copied_entry(text: str, table: str, name: str, new: str) -> str:
         _, _, behind = block[at].partition("=")
         block[at] = block[at][: len(block[at]) - len(behind)] + f" {toml_value(new)}"
     else:
-        block[0] = f"[{Assignment((table, new), None).key}]"
+        block[0] = f"[{Assignment((*table.split('.'), new), None).key}]"
     if not lines[last - 1].endswith("\n"):
         lines[last - 1] += end
     lines[last:last] = [end, *(line + end for line in block)]
@@ -160,21 +160,25 @@ def without_entry(text: str, table: str, name: str) -> str:
 
 
 def _names(text: str, table: str) -> list[str]:
-    given = tomllib.loads(text).get(table, {})
+    given: Any = tomllib.loads(text)
+    for part in table.split("."):
+        given = given.get(part, {})
     return [str(one.get("name", "")) for one in given] if table in LISTED else list(given)
 
 
 def _place(text: str, table: str, name: str) -> tuple[int, int]:
     """First line of an entry, and the line behind its last; comments above the next entry belong to that one."""
     names, keys = _names(text, table), key_lines(text)
-    path = (table, names.index(name) if name in names else -1) if table in LISTED else (table, name)
+    path: tuple = (*table.split("."), (names.index(name) if name in names else -1) if table in LISTED else name)
     if name not in names or path not in keys:
         there = ", ".join(names) or "none"
         raise SettingsError(f"no {table} '{name}' that has its own place in the file (there are: {there})")
     lines = text.splitlines()
     first = keys[path] - 1
     others = [
-        line - 1 for key, line in keys.items() if key[:2] != path and line - 1 > first and _is_head(lines[line - 1])
+        line - 1
+        for key, line in keys.items()
+        if key[: len(path)] != path and line - 1 > first and _is_head(lines[line - 1])
     ]
     last = min(others, default=len(lines))
     while last > first + 1 and (not lines[last - 1].strip() or lines[last - 1].lstrip().startswith("#")):

@@ -23,13 +23,31 @@ TABLES = {
     "fuel": "Fuel",
     "surface": "Heights of cut",
     "limit": "Limits of the club",
+    "water": "Water",
+    "water.surface": "Watered surfaces",
+    "water.supply": "Tank, pump and window",
+    "water.limit": "Limits of the water licence",
+    "controller": "Controllers",
 }
-FIRST = ("price", "stock", "width", "depth", "rate", "cut", "most", "lead", "wage")  # told before one is opened
+FIRST = (
+    "price",
+    "stock",
+    "width",
+    "depth",
+    "rate",
+    "cut",
+    "most",
+    "per",
+    "lead",
+    "wage",
+    "tank",
+)  # told before one is opened
 LONGEST = 2000
 
 
 def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = ("", "")) -> Response:
     """All entries by kind; each opens into its figures."""
+    from turfgis.reports.cautions import CAUTIONS
     from turfgis.reports.facts import plain_words
     from turfgis.settings.as_written import read_written
     from turfgis.settings.edited import fingerprint
@@ -47,7 +65,9 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
         entries = [
             {
                 "name": name,
-                "shown": said(name, language) if table == "surface" else plain_words(name) or said(title, language),
+                "shown": said(name, language)
+                if table in ("surface", "water.surface")
+                else plain_words(name) or said(title, language),
                 "brief": " · ".join([*works.get((table, name), ()), *_told(keys, language)]),
                 "keys": keys,
                 "more": sorted(known_keys(settings, table, name) - {one.keys[-1] for one in keys}),
@@ -58,7 +78,15 @@ def show_stores(request: Request, problem: str = "", opened: tuple[str, str] = (
         ]
         if entries or table in MADE:
             kinds.append((table, title, entries, kinds_of(table) if table in MADE else None))
-    return page(request, "stores.html", 422 if problem else 200, kinds=kinds, seen=seen, problem=problem)
+    return page(
+        request,
+        "stores.html",
+        422 if problem else 200,
+        kinds=kinds,
+        seen=seen,
+        problem=problem,
+        cautions={"water.limit": CAUTIONS["water_licence"]},
+    )
 
 
 def _told(keys: list[Written], language: str) -> list[str]:
@@ -117,7 +145,9 @@ def _edit(table: str, name: str, keys: list[Written], given: dict[str, str]) -> 
             changes.append(one.changed_to(text))
     more, value = given.get("more", ""), given.get("value", "")
     if more and value:
-        changes.append(read_assignment(f"{Written((table, *([name] if name else []), more), '').key}={value}"))
+        changes.append(
+            read_assignment(f"{Written((*table.split('.'), *([name] if name else []), more), '').key}={value}")
+        )
     return (lambda text: edited_text(text, changes)) if changes else None
 
 
