@@ -277,6 +277,39 @@ def test_a_page_that_nobody_looks_at_asks_for_nothing(drawing):
     assert any(one.endswith("/api/version") for one in asked)
 
 
+def test_each_tool_answers_to_the_key_that_stands_on_it(drawing):
+    page = drawing().page
+    pick(page, GREEN)
+    for button in page.locator("button[data-tool]:enabled").all():
+        on_map(page)
+        page.keyboard.press(button.locator("kbd").inner_text().lower())
+        expect(button).to_have_attribute("aria-pressed", "true")
+        page.keyboard.press("Escape")
+        pick(page, GREEN)
+
+
+def test_where_nothing_can_be_drawn_yet_it_is_said_first(open_desk, tmp_path):
+    """A course of one GeoJSON file: no version of it can be kept, so it is copied into a GeoPackage before."""
+    (tmp_path / "areas.geojson").write_text(
+        gpd.GeoSeries([shapely.box(-10.37, 53.15, -10.3698, 53.1501)], crs="EPSG:4326").to_json(), encoding="utf-8"
+    )
+    (tmp_path / "course.toml").write_text(
+        'name = "Invented Links"\n[[layer]]\nfile = "areas.geojson"\nsurface = "green"\n', encoding="utf-8"
+    )
+    page = open_desk(tmp_path, "/draw").page
+    page.wait_for_selector("#map[data-ready]")
+    expect(page.locator(".side h2").first).to_have_text("Files that are not written to")
+    on_map(page)
+    page.keyboard.press("n")
+    expect(page.locator("#told")).to_contain_text("Nothing can be drawn or changed here yet")
+    with page.expect_navigation():
+        page.get_by_role("button", name="Copy into the GeoPackage").click()
+    page.wait_for_selector("#map[data-ready]")
+    on_map(page)
+    page.keyboard.press("n")
+    expect(page.locator("#chosen")).to_have_text("New area")
+
+
 def test_an_outline_given_up_leaves_no_figures_behind(drawing):
     """The figures are those of what is named above them: a new area while it is drawn, and then nothing."""
     page = drawing().page

@@ -66,6 +66,7 @@ def show_draw(request: Request) -> Response:
             *((one, measure_text(one, "length", units_of(request), language)) for one in REACHES_M),
         ],
         elsewhere=_not_written_to(drawn, language),
+        drawable=any(map(drawn.editable, range(len(drawn.layers)))),
     )
 
 

@@ -12,7 +12,7 @@ export const map = L.map(box, {
 });
 const credit = L.control.attribution({ prefix: false }).addTo(map);
 L.control.zoom({ position: "bottomright", zoomInTitle: say("Nearer"), zoomOutTitle: say("Farther") }).addTo(map);
-L.control.scale({ imperial: document.documentElement.dataset.units === "us", metric: document.documentElement.dataset.units !== "us" }).addTo(map);
+L.control.scale({ maxWidth: 160, imperial: document.documentElement.dataset.units === "us", metric: document.documentElement.dataset.units !== "us" }).addTo(map);
 
 for (const [name, height] of [["grounds", 200], ["areas", 400], ["marks", 450]]) map.createPane(name).style.zIndex = height;
 // What is told above it may take room from the map, or give it back: what is seen stays where it is.

@@ -19,6 +19,7 @@ export function fill(drawing) {
   for (const list of [form.surface, strip.surface]) {
     for (const surface of drawing.drawable) list.append(option(surface, say(surface)));
   }
+  state.drawable = drawing.drawable.length > 0;
   for (const hole of drawing.holes) by("holes").append(option(hole, hole));
   fillPick();
 }

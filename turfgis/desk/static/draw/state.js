@@ -9,6 +9,7 @@ export const state = {
   tool: "choose",
   draft: [],        // places of an outline or a line that is being drawn
   version: {},      // of the saved layers, as this page knows them
+  drawable: true,   // whether any layer takes a new area
   files: {},        // those of the course without versions, and when each was written
   busy: false,
 };

@@ -24,6 +24,7 @@ export const HINTS = {
 const NEEDS_ONE = new Set(["move", "part", "cut", "strip"]);
 
 export function use(tool) {
+  if (["area", "trace"].includes(tool) && !state.drawable) return tell("refused", say("Nothing can be drawn or changed here yet: no layer of the course lies in a GeoPackage."));
   if (NEEDS_ONE.has(tool) && !area()) return tell("refused", say("Choose one area first."));
   if (NEEDS_ONE.has(tool) && !editable(area())) return tell("refused", say("This area lies in a file that is not written to; see below how to change that."));
   clear();
