@@ -23,6 +23,7 @@ from turfgis.desk.pages import day as board
 from turfgis.desk.words import day, languages, month, number, odds_said, refigured, said, weekday
 from turfgis.desk.words.patterns import PATTERNS
 from turfgis.desk.words.sentences import NAMED, TOLD, WORDED, chart_said, figures_said, resaid, retold
+from turfgis.estimates.uniformity import CANS, MODEL
 from turfgis.estimates.water_days import FORETOLD, MEASURED, SUPPOSED
 from turfgis.layers import history
 from turfgis.layers.findings import CODES, LEVELS
@@ -146,6 +147,7 @@ def in_code() -> set[str]:
         *(MEASURED, FORETOLD, SUPPOSED, "off the course", "no date", "closed"),
         *CAUTIONS.values(),
         *CODES.values(),
+        *(CANS, MODEL),
     }
 
 
@@ -291,6 +293,8 @@ VALUES = {  # what stands in sentences of reports, and as German has it
     "unit": ("m3", "m3"),
     "nutrient": ("N", "N"),
     "count": ("1,234", "1.234"),
+    **dict.fromkeys(("start", "end"), ("14", "14")),
+    **dict.fromkeys(("patch", "until"), ("green-07", "green-07")),
     "overs": ("overthrow of dress greens, overthrow of core tees", "Überwurf bei dress greens, Überwurf bei core tees"),
     "from": ("1.00 m from water, 2.50 m from path", "1,00 m von: Wasser, 2,50 m von: Weg"),
     "words": ("below the action value of 2.5 m/s2", "unter dem Auslösewert von 2,5 m/s2"),

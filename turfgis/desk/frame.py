@@ -15,7 +15,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from turfgis.desk.words import ENGLISH, day, languages, number, refigured, said, weekday
-from turfgis.desk.words.sentences import IS_DAYS, figures_said, retold, value_said
+from turfgis.desk.words.sentences import IS_DAYS, figures_said, retold, told_in, value_said
 from turfgis.errors import InputError, TurfgisError
 
 if TYPE_CHECKING:
@@ -231,7 +231,7 @@ def table(
     return {
         "caption": value_said(caption, language) if caption else "",
         "heads": [
-            {"text": said(col.head, language), "unit": col.unit(units), "figure": col.kind != ""} for col in cols
+            {"text": told_in(col.head, language), "unit": col.unit(units), "figure": col.kind != ""} for col in cols
         ],
         "rows": [[cell(row, col) for col in cols] for row in rows],
         "totals": [[cell(row, col) for col in cols] for row in totals],

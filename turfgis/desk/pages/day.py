@@ -12,6 +12,7 @@ from starlette.routing import Route
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import day_asked, desk_of, look_of, not_yet, nothing, page, units_of
 from turfgis.desk.words import day as day_said
+from turfgis.desk.words.sentences import told_in
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
@@ -94,7 +95,7 @@ def show_day(request: Request) -> Response:
             "tasks": [
                 {
                     "time": f"{clock(one.start)}–{clock(one.end)}",
-                    "what": what_and_where(one.task),
+                    "what": told_in(what_and_where(one.task), look_of(request).language),
                     "machine": machine_words(one, plan),
                     "with": ", ".join(plain_words(name) for name in mates(one, plan)),
                     "by_hand": one.task.key in plan.due.day.fixed,

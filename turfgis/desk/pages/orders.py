@@ -13,6 +13,7 @@ from turfgis.desk.choices import altered, order_choices
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import desk_of, look_of, nothing, page, table, units_of
 from turfgis.desk.words import odds_said, place, refigured, said
+from turfgis.desk.words.sentences import told_in
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
@@ -134,7 +135,7 @@ def show_order(request: Request) -> Response:
         if chances
         else None,
         advised_row=next((at for at, one in enumerate(chances) if one["advised"]), -1),
-        drivers=[(_driver_said(one.name, language), one.share, whole_percent(one.share)) for one in order.drivers],
+        drivers=[(told_in(one.name, language), one.share, whole_percent(one.share)) for one in order.drivers],
         lines=table(lines, columns, units, language, totals=[{"place": "total", **total}], caption="Where it goes"),
         steps=order.working,
         remarks=order.remarks,
@@ -151,12 +152,6 @@ def _called(line: OrderLine, order: Order, language: str) -> str:
     alike = sum(other.hole == line.hole and other.surface == line.surface for other in order.lines)
     name = place(line.hole, line.surface, language)
     return name if alike == 1 else f"{name} ({line.patch})"
-
-
-def _driver_said(words: str, language: str) -> str:
-    """A cause of the spread; of a job in brackets."""
-    cause, bracket, job = words.partition(" (")
-    return f"{said(cause, language)}{bracket}{job}"
 
 
 def _advised(order: Order, units: str, language: str) -> str:

@@ -11,6 +11,7 @@ from starlette.routing import Route
 
 from turfgis.desk.files import file_answer
 from turfgis.desk.frame import desk_of, look_of, nothing, page, table, units_of
+from turfgis.desk.words.sentences import told_in
 from turfgis.errors import SettingsError
 
 if TYPE_CHECKING:
@@ -44,14 +45,15 @@ def show_tanks(request: Request) -> Response:
     spraying = _spraying(request, name)
     plans = []
     for plan in spraying.plans:
-        stops, fills = stop_table(plan), fill_table(plan)
+        stops, (rows, columns, total) = stop_table(plan), fill_table(plan)
+        rows = [row | {"where": told_in(row["where"], language)} for row in rows]
         plans.append(
             {
                 "head": head_words(plan, units),
                 "stops": table(*stops[:2], units, language, totals=[stops[2]], caption="Patches in order")
                 if plan.stops
                 else None,
-                "fills": table(*fills[:2], units, language, totals=[fills[2]], caption="Tanks") if plan.fills else None,
+                "fills": table(rows, columns, units, language, totals=[total], caption="Tanks") if plan.fills else None,
                 "words": [*plan.remarks, *plan_words(plan, units)],
             }
         )

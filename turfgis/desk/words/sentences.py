@@ -25,9 +25,10 @@ _DAY = re.compile(rf"\b(?:({_ANY_DAY}) )?(\d{{1,2}}) ({_ANY_MONTH})\b(?: (\d{{4}
 _DATED = rf"(?:(?:{_ANY_DAY}) )?\d{{1,2}} (?:{_ANY_MONTH})(?: \d{{4}})?|\d{{4}}-\d\d-\d\d"
 # What may stand for a value: days, words to be said, names and whatever was typed (kept as they are), sentences that
 # have to be known themselves, and for all others a figure with its unit.
+_PATCH = r"[a-z][a-z-]*-(?:\d+|practice|none)(?:-\d+)?"
 _FIGURE = r"[<≥]?\s?[-−]?\d[^;:()]{0,24}?(?:\(A\))?"
 _SHAPES = dict.fromkeys(("day", "first", "last"), _DATED) | {"unit": r"\w{1,3}(?: gal)?", "nutrient": r"\w+"}
-_SHAPES["count"] = r"\d[\d,.]*"
+_SHAPES |= {"count": r"\d[\d,.]*"} | dict.fromkeys(("start", "end"), r"\d+") | dict.fromkeys(("patch", "until"), _PATCH)
 WORDED = (
     *(
         "job",

@@ -99,4 +99,10 @@ PATTERNS = (
     "'{value}' is not a number; write one, or one with its unit, such as {example}",
     "{value} is no number of people; write how many were at it",
     "'{value}' runs backwards; write the lower hole first",
+    "{told}; accepted are {accepted}",
+    "not a file of drawn shapes",
+    "a picture or a raster of heights, not drawn shapes",
+    "the coordinate reference system written with it cannot be read; for a shapefile, take its .prj away and {told}",
+    "cannot be made ({reader})",
+    "layer {layer} has {what}, and this shape is otherwise",
 )

@@ -131,8 +131,8 @@ PATTERNS = (
     "'{name}' works on {surfaces}, but the job is on {other} too",
     "'{name}' is {kind}; {what} needs {other}",
     "'{name}' is {kind}; {what} needs {other} (there is: {names})",
-    "'{name}' has {names}, but no {nutrient}",
-    "'{name}' has {names}, but no {nutrient}; give the rate as {value}",
+    "'{name}' has {names}, but no {text}",
+    "'{name}' has {names}, but no {text}; give the rate as {value}",
     # prices and rates that do not fit
     "is per {kind}, but {what} comes in loads; write it per load, or like {example}",
     "is per {kind}, but {what} comes in packs; write it per pack, or like {example}",

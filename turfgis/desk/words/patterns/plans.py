@@ -66,4 +66,8 @@ PATTERNS = (
     "1 time",
     "{count} times",
     "{told}; it is counted here all the same.",
+    # where on the day and in the tank
+    "{name}, {start} to {end}",
+    "{patch} to {until}",
+    "{product} on net",
 )

@@ -132,10 +132,7 @@ PATTERNS = (
     "layer {layer} has no column {column}.",
     "layer {layer}, column {column} takes {what}, and {value} is none",
     "a layer cannot be called '{name}': there is such a name already, or it is reserved",
-    # places and looks by hand
-    "the settings name no places in '{file}'; nothing was changed",
-    "the copies would not say the same of each place; nothing was changed",
-    "{file}: some of its visits cannot be read; see the findings, mend them first",
+    # places put in and looked at
     "is the day of the look itself, which would settle it; write a later day, or leave the look empty",
     "is the day of the look itself, which would settle it; write a later day",
     "lies before the look itself ({day}); write a later day",
@@ -156,4 +153,8 @@ PATTERNS = (
     "layer {layer}: a column '{column}' cannot be added, as '{name}' numbers its features or holds their shapes; "
     "give it a column of another name and say so in the settings with columns",
     "the file keeps its layers in one list; add this one to it with a text editor",
+    "the settings name no places in '{file}'; nothing was changed",
+    "the copies would not say the same of each place; nothing was changed",
+    "{file}: some of its visits cannot be read; see the findings, mend them first",
+    # places put in and looked at
 )

@@ -17,7 +17,8 @@ PATTERNS = (
     "{formula} + ground within {width} of an edge, measured",
     "{formula} x (1 + share that lands past the edge)",
     # products of figures
-    "{formula} ({value} = {text})",
+    "{formula} ({one} = {many})",
+    "{formula} ({one} = {many}, {each} = {all})",
     "(1 + {formula})",
     "(1 - {formula})",
     "({formula} + ground for what stays in the sprayer)",
