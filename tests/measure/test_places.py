@@ -182,3 +182,17 @@ def test_a_course_without_such_layers_has_no_places(watched_course):
     course = open_course(folder)
     assert (course.has_places, len(course.places.table), course.places.findings) == (False, 0, ())
     assert np.isfinite(course.measured.patches["net_m2"]).all()
+
+
+def test_two_visits_on_a_day_are_one_only_where_they_say_the_same(watched_course):
+    rows = [({"id": "d", "kind": "disease", "seen": "2027-03-01"}, POINT)]
+    visits = "id,seen,note\nd,2027-03-01,wet\nd,2027-03-01,dry\nd,2027-03-01,dry\n"
+    folder = watched_course(rows, files={"visits.csv": visits})
+    settings = (folder / "course.toml").read_text()
+    (folder / "course.toml").write_text(
+        settings.replace('role = "places"\n', 'role = "places"\nvisits = "visits.csv"\n')
+    )
+    places, by_id = measured(folder)
+    assert by_id["d"]["looks"] == 4
+    (finding,) = places.findings
+    assert (finding.code, finding.feature) == ("place_repeated", "row 4")
