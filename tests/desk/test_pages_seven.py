@@ -105,7 +105,7 @@ def test_an_empty_layer_of_heads_is_called_empty(ask, address):
         assert answer.status_code == 422
         assert "heads.geojson: There is nothing in it yet" in answer.text
         german = ask.client.get(address, headers={"accept-language": "de"}).text
-        assert "There is nothing in it yet" not in german
+        assert "Der Platz wird ohne Regner gerechnet." in german
     finally:
         file.write_bytes(whole)
 
