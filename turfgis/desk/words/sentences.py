@@ -57,6 +57,7 @@ LONGEST = 4000  # signs of a text that is worth looking at
 _WEEKDAYS = re.compile(rf"(?:{_ANY_DAY})(?: (?:{_ANY_DAY}))*")
 IS_DAYS = re.compile(rf"{_DATED}|{_ANY_DAY}|(?:{_ANY_DAY})(?: (?:{_ANY_DAY}))*")
 _A_WORD = re.compile(r"[^\W\d_]{4}")
+_NEXT = re.compile(r"[.?!] [A-Z]")
 _ENDS = re.compile(r"[.?!] |\n")
 _MORE = re.compile(r"(?P<names>.+) and (?P<count>[\d,]+) more", re.DOTALL)
 _TEXT = re.compile(r"(<(?:text|title)\b[^>]*>)([^<]*)(?=<)")
@@ -67,8 +68,8 @@ def _known(language: str) -> tuple[tuple[str, str, re.Pattern[str]], ...]:
     """
     Each pattern that a language has, with the longest of its words and what finds its values.
 
-    What stands behind any sentence ("; did you mean ...?") comes first, then whatever says most: the more words of a
-    text a pattern knows, the surer it is.
+    What stands behind any sentence ("; did you mean ...?") comes first, what stands behind single words last, and
+    between them whatever says most: the more words of a text a pattern knows, the surer it is.
     """
     there, made = _catalogue(language), []
     for text in PATTERNS:
@@ -78,7 +79,7 @@ def _known(language: str) -> tuple[tuple[str, str, re.Pattern[str]], ...]:
             for literal, name in parts
         )
         sure = (
-            not text.startswith(("{told}; ", "{told} (")),
+            2 if text.startswith("{also}") else 0 if text.startswith(("{told}; ", "{told} (")) else 1,
             -sum(len(literal) for literal, _ in parts),
             not any(name in TOLD for _, name in parts),
         )
@@ -148,8 +149,9 @@ def _by_part(text: str, language: str) -> str | None:
     """A list, or a product, of what is known or is only figures; None where it is none, or a part is not known."""
     for sign in ("; ", " x ", ", "):
         if sign in text:
-            parts = [_resaid(part, language) or _bare(part, language) for part in text.split(sign)]
-            return None if None in parts else sign.join(map(str, parts))
+            known = [_resaid(part, language) for part in text.split(sign)]
+            parts = [one or _bare(part, language) for one, part in zip(known, text.split(sign), strict=True)]
+            return sign.join(map(str, parts)) if any(known) and None not in parts else None
     return None
 
 
@@ -160,9 +162,11 @@ def _bare(text: str, language: str) -> str | None:
 
 def _value(name: str, text: str, language: str) -> str | None:
     if name in TOLD:
-        return resaid(text, language)
+        return resaid(text, language) if _A_WORD.search(text) else None
     if name not in NAMED:
         return value_said(text, language)
+    if name != "reader" and _NEXT.search(text):  # no name: the next sentence
+        return None
     more = _MORE.fullmatch(text)
     return said("{names} and {count} more", language, **more.groupdict()) if more else text
 

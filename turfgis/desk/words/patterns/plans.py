@@ -70,4 +70,5 @@ PATTERNS = (
     "{name}, {start} to {end}",
     "{patch} to {until}",
     "{product} on net",
+    "{amount} of {product} and {volume} of {what}",
 )
