@@ -4,7 +4,6 @@ import base64
 import hashlib
 import json
 import re
-import time
 from html.parser import HTMLParser
 
 import geopandas as gpd
@@ -439,14 +438,9 @@ def test_holes_stand_in_playing_order():
 def test_two_thousand_patches_cost_what_they_must():
     rows = [{"hole": str(i % 18 + 1), "surface": ["green", "tee", "fairway", "rough"][i % 4]} for i in range(2000)]
     many, few = make_patches(*rows), make_patches(*rows[:200])
-    started = time.perf_counter()
-    small = render(few)
-    between = time.perf_counter()
-    large = render(many)
-    ended = time.perf_counter()
+    small, large = render(few), render(many)
     # Leaflet and our page are there once; what is left grows with the patches and no faster.
     assert len(large) - len(small) < 1800 * 400
-    assert ended - between < 20 * (between - started)
     assert large.count('"id": ') >= 2000
 
 

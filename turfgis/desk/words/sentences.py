@@ -53,12 +53,14 @@ NAMED = (
 )
 TOLD = ("told", "also")
 _SHAPES |= dict.fromkeys((*WORDED, *TOLD), ".+?") | dict.fromkeys(NAMED, ".*?")
-LONGEST = 4000  # signs of a text that is worth looking at
+# No more is looked into than what our own sentences may be: texts of a layer can be as long, and as deep, as they like.
+LONGEST, MOST_SENTENCES = 1000, 12  # signs of a sentence, sentences in a line
+DEEPEST = 6  # sentences in a sentence
 _WEEKDAYS = re.compile(rf"(?:{_ANY_DAY})(?: (?:{_ANY_DAY}))*")
 IS_DAYS = re.compile(rf"{_DATED}|{_ANY_DAY}|(?:{_ANY_DAY})(?: (?:{_ANY_DAY}))*")
 _A_WORD = re.compile(r"[^\W\d_]{4}")
 _NEXT = re.compile(r"[.?!] [A-Z]")
-_ENDS = re.compile(r"[.?!] |\n")
+_ENDS = re.compile(r"(?<=[.?!]) ")
 _MORE = re.compile(r"(?P<names>.+) and (?P<count>[\d,]+) more", re.DOTALL)
 _TEXT = re.compile(r"(<(?:text|title)\b[^>]*>)([^<]*)(?=<)")
 
@@ -89,9 +91,11 @@ def _known(language: str) -> tuple[tuple[str, str, re.Pattern[str]], ...]:
     return tuple(one for _, one in sorted(made, key=lambda one: one[0]))
 
 
-def resaid(text: str, language: str = ENGLISH) -> str | None:
+def resaid(text: str, language: str = ENGLISH, deep: int = 0) -> str | None:
     """
     Sentences of a report in another language; None where one of them is not known there.
+
+    ``deep`` says in how many other sentences they stand.
 
     Examples
     --------
@@ -102,7 +106,7 @@ def resaid(text: str, language: str = ENGLISH) -> str | None:
     """
     if language == ENGLISH or not text:
         return text
-    return _resaid(text, language) if len(text) <= LONGEST else None
+    return _resaid(text, language, deep) if deep <= DEEPEST else None
 
 
 def told_in(text: str, language: str = ENGLISH) -> str:
@@ -118,38 +122,56 @@ def told_in(text: str, language: str = ENGLISH) -> str:
 
 
 @lru_cache(maxsize=8192)
-def _resaid(text: str, language: str) -> str | None:
+def _resaid(text: str, language: str, deep: int) -> str | None:
+    lines = text.split("\n")
+    known = _alone(text, language, deep)
+    if known is None and lines[1:]:
+        parts = [_resaid(line, language, deep) if line else "" for line in lines]
+        known = None if None in parts else "\n".join(map(str, parts))
+    return known if known is not None or lines[1:] else _by_sentence(text, language, deep)
+
+
+@lru_cache(maxsize=8192)
+def _alone(text: str, language: str, deep: int) -> str | None:
+    """What is one sentence, or a list of words."""
     if text in _catalogue(language):
         return said(text, language)
-    return _by_pattern(text, language) or _by_sentence(text, language) or _by_part(text, language)
+    return _by_pattern(text, language, deep) or _by_part(text, language, deep)
 
 
-def _by_pattern(text: str, language: str) -> str | None:
+def _by_pattern(text: str, language: str, deep: int) -> str | None:
+    if len(text) > LONGEST:
+        return None
     for pattern, longest, finding in _known(language):
         found = finding.fullmatch(text) if longest in text else None
         if found is None:
             continue
-        values = {name: _value(name, value, language) for name, value in found.groupdict().items()}
+        values = {name: _value(name, value, language, deep + 1) for name, value in found.groupdict().items()}
         if None not in values.values():
             return said(pattern, language, **values) if values else said(pattern, language).format()
     return None
 
 
-def _by_sentence(text: str, language: str) -> str | None:
-    """One sentence after the other, the first as long as can be; None where one of them is not known."""
-    for end in reversed(list(_ENDS.finditer(text))):
-        first = _resaid(text[: end.end() - 1], language)
-        rest = _resaid(text[end.end() :], language) if first else None
-        if rest:
-            return f"{first}{text[end.end() - 1]}{rest}"
-    return None
+def _by_sentence(text: str, language: str, deep: int) -> str | None:
+    """One sentence after the other, each as long as can be; None where one of them is not known."""
+    starts = [0, *(found.end() for found in _ENDS.finditer(text)), len(text) + 1]
+    if not 3 <= len(starts) <= MOST_SENTENCES + 1:
+        return None
+    behind = {starts[-1]: ""}  # from where on all is known, and how it is said
+    for start in starts[-2::-1]:
+        for end in [one for one in reversed(starts) if one > start and one in behind]:
+            known = _alone(text[start : end - 1], language, deep)
+            if known is not None:
+                behind[start] = f"{known} {behind[end]}".rstrip()
+                break
+    return behind.get(0)
 
 
-def _by_part(text: str, language: str) -> str | None:
+def _by_part(text: str, language: str, deep: int) -> str | None:
     """A list, or a product, of what is known or is only figures; None where it is none, or a part is not known."""
     for sign in ("; ", " x ", ", "):
         if sign in text:
-            known = [_resaid(part, language) for part in text.split(sign)]
+            known = [_alone(part, language, deep) for part in text.split(sign)]
             parts = [one or _bare(part, language) for one, part in zip(known, text.split(sign), strict=True)]
             return sign.join(map(str, parts)) if any(known) and None not in parts else None
     return None
@@ -160,20 +182,22 @@ def _bare(text: str, language: str) -> str | None:
     return None if _A_WORD.search(text) else figures_said(text, language)
 
 
-def _value(name: str, text: str, language: str) -> str | None:
+def _value(name: str, text: str, language: str, deep: int) -> str | None:
     if name in TOLD:
-        return resaid(text, language) if _A_WORD.search(text) else None
+        return resaid(text, language, deep) if _A_WORD.search(text) else None
     if name not in NAMED:
-        return value_said(text, language)
+        return value_said(text, language, deep)
     if name != "reader" and _NEXT.search(text):  # no name: the next sentence
         return None
     more = _MORE.fullmatch(text)
     return said("{names} and {count} more", language, **more.groupdict()) if more else text
 
 
-def value_said(text: str, language: str = ENGLISH) -> str:
+def value_said(text: str, language: str = ENGLISH, deep: int = 0) -> str:
     """
     What stands in a sentence: words that are known, days and figures as the language writes them, names as they are.
+
+    ``deep`` as for :func:`resaid`.
 
     Examples
     --------
@@ -182,8 +206,8 @@ def value_said(text: str, language: str = ENGLISH) -> str:
     """
     if language == ENGLISH:
         return text
-    parts = [resaid(part, language) for part in text.split(", ")]
-    again = ", ".join(map(str, parts)) if None not in parts else resaid(text, language)
+    parts = [resaid(part, language, deep) for part in text.split(", ")]
+    again = ", ".join(map(str, parts)) if None not in parts else resaid(text, language, deep)
     if again is None and text != text.lower() and text[:1].isupper():  # a word at the head of a sentence
         lower = _catalogue(language).get(text[0].lower() + text[1:])
         again = lower[0].upper() + lower[1:] if lower else None
