@@ -347,22 +347,3 @@ def test_a_chart_is_said_in_german_and_its_lines_stay():
         '<text x="3">So, 11. Juli: 12.525 m³</text>'
         "<text>Grenzwert</text><text>a &lt; b</text><text>m³ seit Do, 1. April 2027</text></svg>"
     )
-
-
-@pytest.mark.parametrize(
-    "address", ["/", "/year", "/day?date=2027-05-12", "/day?date=2027-05-16", "/water", "/water/night", "/tanks"]
-)
-def test_no_sentence_of_these_pages_stays_english(german, address):
-    answer = german.client.get(address)
-    while answer.headers.get("refresh"):
-        answer = german.client.get(address)
-    assert answer.status_code == 200
-    assert re.findall(r'lang="en">([^<]*)', answer.text.partition("<main")[2]) == []
-
-
-@pytest.fixture(scope="module")
-def german(kept_course):
-    made = asking(kept_course)
-    with made.client:
-        made.client.cookies.set("look_language", "de")
-        yield made
