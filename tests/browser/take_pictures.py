@@ -48,8 +48,8 @@ def _picture_desk(folder: Path) -> None:
             page.goto(f"{address}/order?group=renovation&material=dressing_sand", timeout=120_000)
             page.screenshot(path=SAMPLE / "desk_order.png")
             page.goto(f"{address}/draw", timeout=120_000)
-            page.locator(".leaflet-container canvas").first.wait_for(timeout=120_000)
-            page.wait_for_timeout(5000)
+            page.locator("#map[data-grounds]").wait_for(timeout=120_000)
+            page.wait_for_timeout(2000)
             page.screenshot(path=SAMPLE / "desk_draw.png")
             browser.close()
         finally:
