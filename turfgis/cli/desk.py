@@ -1,5 +1,6 @@
 """``turfgis desk``."""
 
+import gc
 import getpass
 from pathlib import Path
 
@@ -27,18 +28,26 @@ def command(course: Path, port: int | None, listen: str, browser: bool, who: str
     COURSE is a course folder, or an empty one in which a course is to be begun; left out, the folder you are in. The
     page is served from this machine and needs no network.
     """
-    from turfgis.desk.guard import Keys
-    from turfgis.desk.opened import Desk
-    from turfgis.desk.serve import open_socket, serve
-
     folder = course.parent if course.name == "course.toml" else course
     if not folder.is_dir():
         if folder.exists():
             raise LayerError(f"{course}: is no folder; give the folder that it lies in, {folder.resolve().parent}")
         raise LayerError(f"{course}: no such folder; give a course folder, or make an empty one to begin in")
+    gc.disable()  # a tenth of the start would go into looking for what can be forgotten; `serve` turns it on again
+    try:
+        _serve(folder, port, listen, browser, who or _account())
+    finally:
+        gc.enable()
+
+
+def _serve(folder: Path, port: int | None, listen: str, browser: bool, who: str) -> None:
+    from turfgis.desk.guard import Keys
+    from turfgis.desk.opened import Desk
+    from turfgis.desk.serve import open_socket, serve
+
     listening = open_socket(listen, port)
     keys = Keys(password=None if _own_machine(listen) else _password())
-    serve(Desk(folder, who or _account()), listening, keys, browser=browser, say=click.echo)
+    serve(Desk(folder, who), listening, keys, browser=browser, say=click.echo)
 
 
 def _own_machine(address: str) -> bool:

@@ -1,6 +1,7 @@
 """Starting the desk: where it listens, and the address under which it opens."""
 
 import errno
+import gc
 import socket
 import threading
 import webbrowser
@@ -69,6 +70,9 @@ def _warm(desk: Desk, say) -> None:
         desk.warm()
     except TurfgisError as error:
         say(f"The course cannot be used yet, and the page says so too:\n{error}")
+    finally:
+        gc.freeze()  # what was loaded stays, and need not be looked through for what can go
+        gc.enable()
 
 
 def serve(desk: Desk, listening: socket.socket, keys: Keys, *, browser: bool, say) -> None:
@@ -99,7 +103,9 @@ def serve(desk: Desk, listening: socket.socket, keys: Keys, *, browser: bool, sa
     if everywhere:
         say(f"Others reach it at port {port} of this machine, with the password. Anyone on the network can read along.")
     say("Stop it with Ctrl+C.")
-    config = uvicorn.Config(guarded, log_level="warning", access_log=False, server_header=False, lifespan="off")
+    config = uvicorn.Config(
+        guarded, ws="none", log_level="warning", access_log=False, server_header=False, lifespan="off"
+    )
     server = uvicorn.Server(config)
     threading.Thread(target=_warm, args=(desk, say), daemon=True).start()
     if browser:
