@@ -10,7 +10,7 @@ import numpy as np
 
 from turfgis.desk.figures import measure_text
 from turfgis.desk.words import said
-from turfgis.desk.words.sentences import resaid, told_in
+from turfgis.desk.words.sentences import resaid
 
 if TYPE_CHECKING:
     from turfgis.estimates.course import Course
@@ -162,8 +162,8 @@ def told_findings(course: Course, drawn: AsDrawn, findings: Sequence[Finding], l
         told.append(entry)
     told = [*_overlaps(course, drawn), *told]
     for entry in told:
-        entry["english"] = resaid(entry["text"], language) is None
-        entry["text"] = told_in(entry["text"], language)
+        again = resaid(entry["text"], language)
+        entry |= {"english": again is None, "text": again or entry["text"]}
     return told
 
 

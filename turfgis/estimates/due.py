@@ -398,8 +398,9 @@ def _places_due(
     for one in work:
         row, name = one.place, one.job.name
         by_hand = name in file.also
-        later = not by_hand and one.due is not None and one.due > day
-        if name in file.leave or (later and one.due is not None and one.due > until):
+        due = None if by_hand else one.due
+        later = due is not None and due > day
+        if name in file.leave or (due is not None and due > until):
             continue
         if not row["hours"]:
             untimed += [] if later else [name]
@@ -408,7 +409,7 @@ def _places_due(
         weight = BY_HAND if by_hand else round(ODD[row["urgency"] or USUAL_URGENCY] * 1.4)
         made = _place_tasks(course, settings, one, weight)
         if later:
-            offers.append(Offer(name, 1, sum(task.usual for task in made), one.due))
+            offers.append(Offer(name, 1, sum(task.usual for task in made), due))
         else:
             tasks += made
     offers.sort(key=lambda offer: (offer.due or day, offer.job))

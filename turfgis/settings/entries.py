@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from typing import Any
 
@@ -51,24 +52,48 @@ def added_entry(text: str, table: str, name: str, entry: dict[str, Any]) -> str:
     if name in names:
         raise SettingsError(f"there is a {table} '{name}' already; give this one another name")
     listed = table in LISTED
-    lines = text.splitlines(keepends=True)
-    end = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
-    block = _block(table, name, entry).replace("\n", end)
-    places = [len(lines)]
+    places = [len(text.splitlines())]
     if names:
         with suppress(SettingsError):  # its entries stand in one line, or have no name
             places.insert(0, _place(text, table, names[-1])[1])
     whole = {**data, table: [*data.get(table, []), {"name": name, **entry}]} if listed else None
     whole = whole or {**data, table: {**data.get(table, {}), name: entry}}
+    made = with_block(text, _block(table, name, entry), places, whole)
+    if made is None:
+        raise SettingsError(f"the file keeps its {table} entries in one table; add this one to it with a text editor")
+    return made
+
+
+def with_block(text: str, block: str, places: Sequence[int], whole: Mapping[str, Any]) -> str | None:
+    """
+    The text with lines more, at the first of some places where it comes to say what it is to say.
+
+    Parameters
+    ----------
+    text
+        As it stands in the file.
+    block
+        The lines, each ended by a line feed; they get line ends as the file has them, and a blank line before them.
+    places
+        Behind how many lines they may stand.
+    whole
+        What the text has to say then.
+
+    Returns
+    -------
+    None where it says that with the lines at none of the places.
+    """
+    lines = text.splitlines(keepends=True)
+    end = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
     for at in places:
         before = "".join(lines[:at]).rstrip("\r\n")
-        made = (before + end * 2 if before else "") + block + "".join(lines[at:])
+        made = (before + end * 2 if before else "") + block.replace("\n", end) + "".join(lines[at:])
         try:
             if tomllib.loads(made) == whole:
                 return made
         except ValueError:
             continue
-    raise SettingsError(f"the file keeps its {table} entries in one table; add this one to it with a text editor")
+    return None
 
 
 def _block(table: str, name: str, entry: dict[str, Any]) -> str:

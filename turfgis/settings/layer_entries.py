@@ -10,6 +10,7 @@ import tomlkit
 from turfgis.errors import SettingsError
 from turfgis.settings.altered import toml_value
 from turfgis.settings.edited import with_own_lines
+from turfgis.settings.entries import with_block
 from turfgis.settings.lines import key_lines
 
 
@@ -82,20 +83,14 @@ def text_with_new_layer(text: str, entry: Mapping[str, str]) -> str:
     # What else there is.
     [fuel.diesel]
     """
-    data, lines = tomllib.loads(text), text.splitlines(keepends=True)
+    data, end = tomllib.loads(text), len(text.splitlines())
     wanted = {**data, "layer": [*data.get("layer", []), dict(entry)]}
-    end = "\r\n" if lines and lines[0].endswith("\r\n") else "\n"
-    block = "".join(f"{line}{end}" for line in ["[[layer]]", *(f"{key} = {toml_value(entry[key])}" for key in entry)])
-    last = max((line for key, line in key_lines(text).items() if key[:1] == ("layer",)), default=len(lines))
-    for at in (last, len(lines)):
-        before = "".join(lines[:at]).rstrip("\r\n")
-        made = (before + end * 2 if before else "") + block + "".join(lines[at:])
-        try:
-            if tomllib.loads(made) == wanted:
-                return made
-        except ValueError:
-            continue
-    raise SettingsError("the file keeps its layers in one list; add this one to it with a text editor")
+    block = "".join(f"{line}\n" for line in ["[[layer]]", *(f"{key} = {toml_value(entry[key])}" for key in entry)])
+    last = max((line for key, line in key_lines(text).items() if key[:1] == ("layer",)), default=end)
+    made = with_block(text, block, (last, end), wanted)
+    if made is None:
+        raise SettingsError("the file keeps its layers in one list; add this one to it with a text editor")
+    return made
 
 
 def _change_entry(entry: Any, changes: Mapping[str, str | None]) -> None:
